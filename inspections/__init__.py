@@ -1,0 +1,1 @@
+"""What was found: schemes, clocks, inspections, defects and verdicts."""

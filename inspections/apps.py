@@ -1,0 +1,9 @@
+"""The Django app 'inspections'."""
+
+from django.apps import AppConfig
+
+
+class InspectionsConfig(AppConfig):
+    name = "inspections"
+    verbose_name = "Inspections"
+    default_auto_field = "django.db.models.BigAutoField"

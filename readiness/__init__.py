@@ -1,0 +1,1 @@
+"""Can we get them down, today? Tasks, plans, competence and rescue cover."""

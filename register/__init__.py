@@ -1,0 +1,1 @@
+"""What exists: items, products, places, people, custody, tags and the ledger."""

@@ -1,0 +1,177 @@
+"""The condition of an item, and the only changes of condition there are."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+Facts = tuple[tuple[str, str], ...]
+
+
+class Condition(StrEnum):
+    """Kept apart from where the item is and from its dates; NEW is 'not in the register yet'."""
+
+    NEW = ""
+    RECEIVED = "received"
+    IN_SERVICE = "in-service"
+    QUARANTINED = "quarantined"
+    AWAY = "away"
+    WITHDRAWN = "withdrawn"
+    DESTROYED = "destroyed"
+    NOT_LOCATED = "not-located"
+    LEFT = "left"
+
+
+NEW = Condition.NEW
+RECEIVED = Condition.RECEIVED
+IN_SERVICE = Condition.IN_SERVICE
+QUARANTINED = Condition.QUARANTINED
+AWAY = Condition.AWAY
+WITHDRAWN = Condition.WITHDRAWN
+DESTROYED = Condition.DESTROYED
+NOT_LOCATED = Condition.NOT_LOCATED
+LEFT = Condition.LEFT
+
+CONDITIONS: dict[Condition, str] = {
+    RECEIVED: "Received, not yet accepted",
+    IN_SERVICE: "In service",
+    QUARANTINED: "Quarantined",
+    AWAY: "Away for service",
+    WITHDRAWN: "Withdrawn for good",
+    DESTROYED: "Destroyed",
+    NOT_LOCATED: "Not located",
+    LEFT: "Left the undertaking",
+}
+CONDITION_CHOICES: tuple[tuple[str, str], ...] = tuple(
+    (condition.value, name) for condition, name in CONDITIONS.items()
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One allowed change: the act that makes it, and the slugs of the evidence it needs."""
+
+    act: str
+    evidence: tuple[str, ...]
+
+
+_LOST = Change("report-not-located", ("last-custodian", "search-note"))
+_SENT = Change("send-away", ("recipient", "reason", "dispatch-reference"))
+_WITHDRAWN = Change("withdraw", ("withdrawal-ground",))
+_LET_GO = Change("let-go", ("recipient", "last-inspection-travels"))
+_STOPPED = Change("quarantine", ("quarantine-reason",))
+
+# Two roads are closed on purpose. A withdrawn item that nobody finds stays withdrawn (its custody
+# says 'not located'): found again, it must not come back as merely quarantined. Away leads back
+# through quarantine only, so that what the maker returns is looked at before anyone hangs on it.
+CHANGES: dict[tuple[Condition, Condition], Change] = {
+    (NEW, RECEIVED): Change("receive", ("delivery-reference", "product", "serial", "made-date")),
+    (NEW, QUARANTINED): Change("take-on-quarantined", ("product", "quarantine-reason")),
+    (RECEIVED, IN_SERVICE): Change("accept", ("label-checked", "instructions", "declaration")),
+    (RECEIVED, QUARANTINED): _STOPPED,
+    (RECEIVED, WITHDRAWN): _WITHDRAWN,
+    (RECEIVED, NOT_LOCATED): _LOST,
+    (RECEIVED, LEFT): Change("reject-delivery", ("rejection-note",)),
+    (IN_SERVICE, QUARANTINED): _STOPPED,
+    (IN_SERVICE, AWAY): _SENT,
+    (IN_SERVICE, WITHDRAWN): _WITHDRAWN,
+    (IN_SERVICE, NOT_LOCATED): _LOST,
+    (IN_SERVICE, LEFT): _LET_GO,
+    (QUARANTINED, IN_SERVICE): Change("release", ("pass-after-quarantine",)),
+    (QUARANTINED, AWAY): _SENT,
+    (QUARANTINED, WITHDRAWN): _WITHDRAWN,
+    (QUARANTINED, NOT_LOCATED): _LOST,
+    (QUARANTINED, LEFT): Change("return-to-owner", ("owner", "condition-told")),
+    (AWAY, QUARANTINED): Change("take-back-from-service", ("service-certificate",)),
+    (AWAY, WITHDRAWN): _WITHDRAWN,
+    (AWAY, NOT_LOCATED): _LOST,
+    (WITHDRAWN, QUARANTINED): Change("undo-withdrawal", ("written-reason", "two-people")),
+    (WITHDRAWN, DESTROYED): Change("destroy", ("method", "witness", "photographs")),
+    (WITHDRAWN, LEFT): Change("return-to-owner", ("owner", "condition-told")),
+    (NOT_LOCATED, QUARANTINED): Change("report-found", ("where-found",)),
+    (LEFT, RECEIVED): Change("receive-again", ("delivery-reference", "last-inspection")),
+}
+
+
+def may_change(frm: str, to: str) -> bool:
+    """Whether a register may ever record this change; who may, and on what proof, is not asked."""
+    return (Condition(frm), Condition(to)) in CHANGES
+
+
+def refusal(frm: str, to: str) -> tuple[str, Facts] | None:
+    """Why the change cannot be, as a code and facts for register.wording; None where it can."""
+    if may_change(frm, to):
+        return None
+    facts = (("from", str(frm)), ("to", str(to)))
+    if frm == to:
+        return "condition-unchanged", facts
+    if frm == DESTROYED:
+        return "destroyed-for-ever", facts
+    return _SPECIAL_REFUSALS.get((Condition(frm), Condition(to)), "change-not-allowed"), facts
+
+
+def refusal_to_come_back(left_as: str) -> tuple[str, Facts] | None:
+    """Why an item that left in this condition cannot be received again; None where it can.
+
+    Without it a withdrawn item would return to service by leaving and being delivered anew.
+    """
+    return ("left-withdrawn", (("left_as", str(left_as)),)) if left_as == WITHDRAWN else None
+
+
+_SPECIAL_REFUSALS: dict[tuple[Condition, Condition], str] = {
+    (WITHDRAWN, IN_SERVICE): "withdrawn-stays-withdrawn",
+    (WITHDRAWN, AWAY): "withdrawn-stays-withdrawn",
+    (WITHDRAWN, RECEIVED): "withdrawn-stays-withdrawn",
+    (WITHDRAWN, NOT_LOCATED): "withdrawn-stays-withdrawn",
+    (AWAY, IN_SERVICE): "quarantine-first",
+    (NOT_LOCATED, IN_SERVICE): "quarantine-first",
+    (LEFT, IN_SERVICE): "receive-first",
+    (NEW, IN_SERVICE): "receive-first",
+    (RECEIVED, DESTROYED): "withdraw-first",
+    (IN_SERVICE, DESTROYED): "withdraw-first",
+    (QUARANTINED, DESTROYED): "withdraw-first",
+    (AWAY, DESTROYED): "withdraw-first",
+}
+
+QUARANTINE_REASONS: dict[str, str] = {
+    "arrested-a-fall": "Arrested a fall",
+    "suspected-load": "May have taken a load",
+    "damage-found": "Damage found",
+    "pre-use-check-failed": "Pre-use check failed",
+    "failed-inspection": "Failed an inspection, decision pending",
+    "referred": "Referred to the maker or an engineer",
+    "identity-in-doubt": "Identity in doubt",
+    "label-unreadable": "Label unreadable",
+    "safety-notice": "Safety notice",
+    "seal-broken": "Seal broken",
+    "contents-wrong": "Contents wrong",
+    "found-after-loss": "Found after being lost",
+    "contaminated": "Contaminated",
+    "out-of-date": "Out of date and taken out of use",
+    "returned-unsure": "Returned, history not known",
+    "age-not-established": "Age not established",
+    "back-from-service": "Back from service, not yet accepted",
+    "withdrawn-in-error": "Withdrawn in error, to be inspected",
+}
+QUARANTINE_REASON_CHOICES: tuple[tuple[str, str], ...] = tuple(QUARANTINE_REASONS.items())
+
+CUSTODY_KINDS: dict[str, str] = {
+    "stores": "In stores",
+    "person": "On issue to a person",
+    "site": "On site with a custodian",
+    "kit": "In a kit",
+    "installed": "Installed",
+    "in-transit": "In transit",
+    "inspector": "With an inspector",
+    "maker": "With the maker or an agent",
+    "cage": "In the quarantine cage",
+    "not-located": "Not located",
+    "owner": "Returned to its owner",
+    "destroyed": "Destroyed",
+}
+CUSTODY_CHOICES: tuple[tuple[str, str], ...] = tuple(CUSTODY_KINDS.items())
+
+# Wherever the condition says, nobody can use an item that is in one of these places.
+CUSTODY_NOT_USABLE: frozenset[str] = frozenset(
+    {"in-transit", "maker", "cage", "not-located", "owner", "destroyed"}
+)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 import re
+import shutil
 import subprocess
 import sys
 import tomllib
@@ -55,7 +56,7 @@ def bring_up_to_date(lists: Lists) -> bool:
     stale = [name for name, each in lists.items() if _stamped(name) != _digest(each)]
     if PYTHON.exists() and not stale:
         return False
-    if not (PYTHON.exists() and _stamp("dependencies").exists()):
+    if not PYTHON.exists():
         _make_venv()
     _install([requirement for each in lists.values() for requirement in each])
     for name, each in lists.items():
@@ -107,7 +108,8 @@ def _make_venv() -> None:
     try:
         venv.create(VENV, with_pip=True, symlinks=not ON_WINDOWS)
     except (OSError, subprocess.CalledProcessError) as error:
-        sys.exit(f"{VENV} could not be made: {error}. Delete that folder and try again.")
+        shutil.rmtree(VENV, ignore_errors=True)
+        sys.exit(f"{VENV} could not be made: {error}")
 
 
 def _install(requirements: list[str]) -> None:
@@ -115,10 +117,11 @@ def _install(requirements: list[str]) -> None:
     command = [str(PYTHON), "-m", "pip", "install", "--quiet", *requirements]
     done = subprocess.run(command, capture_output=True, text=True, check=False)  # noqa: S603
     if done.returncode:
-        told = (done.stderr or done.stdout).strip().splitlines()[-LINES_SHOWN:]
+        told = [line for line in done.stderr.splitlines() if not line.startswith("WARNING")]
         sys.exit(
-            "The packages could not be installed. Is there a network, and can it reach the"
-            " package index? Nothing else was changed; pip said:\n    " + "\n    ".join(told)
+            "The packages could not be installed. Look whether the network reaches the package"
+            f" index; if it does, delete {VENV} and try again. pip said:\n    "
+            + "\n    ".join(told[-LINES_SHOWN:])
         )
 
 

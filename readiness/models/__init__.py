@@ -1,0 +1,18 @@
+"""The tables of rescue readiness."""
+
+from readiness.models.kits import CoverPolicy, KitAbility
+from readiness.models.people import FAMILIES, FAMILY_CHOICES, Competence, RotaEntry
+from readiness.models.tasks import Drill, Exposure, Plan, Task
+
+__all__ = [
+    "FAMILIES",
+    "FAMILY_CHOICES",
+    "Competence",
+    "CoverPolicy",
+    "Drill",
+    "Exposure",
+    "KitAbility",
+    "Plan",
+    "RotaEntry",
+    "Task",
+]

@@ -1,0 +1,36 @@
+"""The tables of the register."""
+
+from register.models.catalogue import Product
+from register.models.custody import Delivery, Movement
+from register.models.documents import Document
+from register.models.items import Item, Kit, KitPart, SealEvent, Tag
+from register.models.ledger import Act, ActNote, Checkpoint, Entry, Head, Stamp, record
+from register.models.people import Grant, Person, Role, User
+from register.models.places import Passage, Shift, Site, Zone
+
+__all__ = [
+    "Act",
+    "ActNote",
+    "Checkpoint",
+    "Delivery",
+    "Document",
+    "Entry",
+    "Grant",
+    "Head",
+    "Item",
+    "Kit",
+    "KitPart",
+    "Movement",
+    "Passage",
+    "Person",
+    "Product",
+    "Role",
+    "SealEvent",
+    "Shift",
+    "Site",
+    "Stamp",
+    "Tag",
+    "User",
+    "Zone",
+    "record",
+]

@@ -1,0 +1,156 @@
+"""Inspections and defects as they were found; nothing here is ever edited."""
+
+from __future__ import annotations
+
+import uuid
+
+from django.contrib.auth.models import AnonymousUser
+from django.db import models
+from django.db.models import Q
+
+from register.models import Document, Item, Person, Site, User
+
+
+class InspectionQuerySet(models.QuerySet["Inspection"]):
+    def visible_to(self, user: User | AnonymousUser) -> InspectionQuerySet:
+        return self.filter(item__in=Item.objects.visible_to(user))
+
+    def standing(self) -> InspectionQuerySet:
+        """Those that no later record has superseded."""
+        return self.filter(superseded_by=None)
+
+
+class Inspection(models.Model):
+    """One look at one item. ``performed_on`` is the site's own day; clocks run from it.
+
+    ``counts`` is stored when it is recorded: whether the inspector was authorised for this class
+    and kind on that day. One that does not count is kept and moves no clock.
+    """
+
+    class Source(models.TextChoices):
+        DIRECT = "direct", "Recorded at the item"
+        PAPER = "paper", "Entered later from paper"
+        BROUGHT_IN = "brought-in", "Brought in from a workbook"
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    item = models.ForeignKey(Item, on_delete=models.PROTECT, related_name="inspections")
+    kind = models.CharField(max_length=24)
+    verdict = models.CharField(max_length=24)
+    performed_on = models.DateField()
+    performed_at = models.DateTimeField()
+    recorded_at = models.DateTimeField()
+    recorded_by = models.ForeignKey(
+        User, null=True, on_delete=models.PROTECT, related_name="inspections_recorded"
+    )
+    inspector = models.ForeignKey(
+        Person, null=True, blank=True, on_delete=models.PROTECT, related_name="inspections"
+    )
+    inspector_text = models.CharField("inspector, as written", max_length=120, blank=True)
+    site = models.ForeignKey(Site, null=True, on_delete=models.PROTECT, related_name="+")
+    counts = models.BooleanField(default=False)
+    counts_not_because = models.CharField(max_length=40, blank=True)
+    good_until_on = models.DateField("good until, if shorter", null=True, blank=True)
+    restricted_to = models.CharField("only for", max_length=60, blank=True)
+    note = models.CharField(max_length=400, blank=True)
+    source = models.CharField(max_length=12, choices=Source, default=Source.DIRECT)
+    document = models.ForeignKey(
+        Document, null=True, blank=True, on_delete=models.PROTECT, related_name="inspections"
+    )
+    supersedes = models.OneToOneField(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="superseded_by"
+    )
+    superseding_reason = models.CharField(max_length=200, blank=True)
+
+    objects = InspectionQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-performed_at", "-recorded_at"]
+        indexes = [models.Index(fields=["item", "-performed_on"], name="inspections_of_an_item")]
+
+    def __str__(self) -> str:
+        return f"{self.kind}, {self.performed_on:%-d %b %Y}: {self.verdict}"
+
+    @property
+    def inspector_name(self) -> str:
+        return self.inspector.name if self.inspector else self.inspector_text
+
+
+class Defect(models.Model):
+    """What was wrong, how bad, and where on the item (classes after LOLER 1998, regulation 10)."""
+
+    class Grade(models.TextChoices):
+        DANGER_NOW = "danger-now", "Is a danger now"
+        DANGER_BY = "danger-by", "Could become a danger by a date"
+        OBSERVATION = "observation", "Observation"
+
+    inspection = models.ForeignKey(Inspection, on_delete=models.PROTECT, related_name="defects")
+    grade = models.CharField("how bad", max_length=12, choices=Grade)
+    danger_by_on = models.DateField("could become a danger by", null=True, blank=True)
+    what = models.CharField("what is wrong", max_length=200)
+    place = models.CharField("where on the item", max_length=80, blank=True)
+    action = models.CharField("what was done", max_length=200, blank=True)
+    photo = models.ForeignKey(
+        Document, null=True, blank=True, on_delete=models.PROTECT, related_name="defects"
+    )
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(grade="danger-by") | Q(danger_by_on__isnull=False),
+                name="danger_by_has_a_date",
+                violation_error_message="Say by which day this could become a danger.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.what
+
+
+class Authorisation(models.Model):
+    """A person may inspect these classes by these kinds, from a day through a day.
+
+    Empty ``classes`` or ``kinds`` stand for all of them.
+    """
+
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="authorisations")
+    classes = models.JSONField(default=list, blank=True)
+    kinds = models.JSONField(default=list, blank=True)
+    from_on = models.DateField()
+    through_on = models.DateField()
+    given_by = models.ForeignKey(User, null=True, on_delete=models.PROTECT, related_name="+")
+    basis = models.CharField("evidence of competence", max_length=120, blank=True)
+
+    class Meta:
+        ordering = ["person", "from_on"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(through_on__gte=models.F("from_on")),
+                name="authorisation_ends_after_it_begins",
+                violation_error_message="The last day comes before the first.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person}, {self.from_on:%-d %b %Y} to {self.through_on:%-d %b %Y}"
+
+
+class Arrest(models.Model):
+    """A fall that was arrested: what was in the load path is out from that moment."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="arrests")
+    happened_at = models.DateTimeField()
+    recorded_at = models.DateTimeField()
+    recorded_by = models.ForeignKey(User, null=True, on_delete=models.PROTECT, related_name="+")
+    wearer = models.ForeignKey(
+        Person, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    items = models.ManyToManyField(Item, related_name="arrests")
+    account = models.TextField("what happened", blank=True)
+
+    class Meta:
+        ordering = ["-happened_at"]
+
+    def __str__(self) -> str:
+        return f"Arrest at {self.site}, {self.happened_at:%-d %b %Y %H:%M} UTC"

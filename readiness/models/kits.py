@@ -1,0 +1,56 @@
+"""What each rescue kit can do, and when nobody can get at it."""
+
+from __future__ import annotations
+
+from django.db import models
+
+from readiness.models.people import FAMILY_CHOICES
+from register.models import Kit, Shift
+
+
+class KitAbility(models.Model):
+    """The family a rescuer must be trained on, what the kit does, and its limits (kg, m, J)."""
+
+    kit = models.OneToOneField(Kit, on_delete=models.PROTECT, related_name="ability")
+    family = models.CharField("kit family", max_length=40, choices=FAMILY_CHOICES)
+    lowers = models.BooleanField(default=False)
+    raises = models.BooleanField(default=False)
+    attaches_remotely = models.BooleanField(default=False)
+    max_load_kg = models.PositiveSmallIntegerField("rated load, most (kg)")
+    min_load_kg = models.PositiveSmallIntegerField("rated load, least (kg)", default=0)
+    max_height_m = models.FloatField("greatest height (m)")
+    descent_energy_j = models.FloatField("descent energy (J)", null=True, blank=True)
+    locked_shifts = models.ManyToManyField(
+        Shift, blank=True, related_name="kits_locked", verbose_name="locked away on"
+    )
+
+    class Meta:
+        verbose_name_plural = "kit abilities"
+
+    def __str__(self) -> str:
+        return f"{self.kit}: {self.family}"
+
+    @property
+    def functions(self) -> tuple[str, ...]:
+        """The words of the cover rule for what the kit does."""
+        said = {
+            "lower": self.lowers,
+            "raise": self.raises,
+            "remote attach": self.attaches_remotely,
+        }
+        return tuple(word for word, able in said.items() if able)
+
+
+class CoverPolicy(models.Model):
+    """The employer's settings for rescue cover; one row. None of them is law."""
+
+    plan_review_months = models.PositiveSmallIntegerField(default=12)
+    drill_months = models.PositiveSmallIntegerField(default=12)
+    share_within_minutes = models.PositiveSmallIntegerField(default=2)
+    alarm_minutes = models.PositiveSmallIntegerField(default=1)
+    first_aid_within_minutes = models.PositiveSmallIntegerField(default=10)
+    restraint_allowance_m = models.FloatField(default=0.5)
+    rescuer_kg = models.PositiveSmallIntegerField(default=100)
+
+    def __str__(self) -> str:
+        return "Policy of rescue cover"

@@ -1,0 +1,79 @@
+"""What people are trained to do, through which day, and when they are really there."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import F, Q
+
+from register.models import Document, Person, Shift, Site, Zone
+
+FAMILIES = {
+    "controlled descent": "Controlled descent",
+    "haul and lower": "Haul and lower",
+    "raise from shaft": "Raise from a shaft (tripod)",
+    "remote attach": "Remote attach pole set",
+    "evacuation descent": "Evacuation descent",
+}
+FAMILY_CHOICES = tuple(FAMILIES.items())
+
+
+class Competence(models.Model):
+    """Rescue training on one family of kits, or first aid, in date through a day."""
+
+    class Kind(models.TextChoices):
+        RESCUER = "rescuer", "Rescuer"
+        FIRST_AID = "first aid", "First aid"
+
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="competences")
+    kind = models.CharField(max_length=12, choices=Kind)
+    family = models.CharField("kit family", max_length=40, choices=FAMILY_CHOICES, blank=True)
+    from_on = models.DateField("valid from")
+    through_on = models.DateField("valid through")
+    provider = models.CharField(max_length=120, blank=True)
+    evidence = models.ForeignKey(Document, null=True, blank=True, on_delete=models.PROTECT)
+
+    class Meta:
+        ordering = ["person", "kind", "family", "-through_on"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(through_on__gte=F("from_on")),
+                name="competence_ends_after_it_begins",
+                violation_error_message="It would end before it begins.",
+            ),
+            models.CheckConstraint(
+                condition=Q(kind="rescuer", family__gt="") | Q(kind="first aid", family=""),
+                name="rescuer_has_a_family",
+                violation_error_message="A rescuer is trained on one family of kits; first aid has none.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person}: {self.get_kind_display()} {self.family}".strip()
+
+
+class RotaEntry(models.Model):
+    """A person is at a site on one shift of one day, and starts from this zone.
+
+    Who is not on the rota is absent: nobody counts because they usually work here.
+    """
+
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="rota")
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="rota")
+    day_on = models.DateField("day", db_index=True)
+    shift = models.ForeignKey(Shift, on_delete=models.PROTECT, related_name="rota")
+    zone = models.ForeignKey(Zone, on_delete=models.PROTECT, related_name="rota")
+
+    class Meta:
+        ordering = ["day_on", "shift", "person"]
+        verbose_name_plural = "rota entries"
+        indexes = [models.Index(fields=["site", "shift", "day_on"], name="rota_of_a_shift")]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["person", "day_on", "shift"],
+                name="one_place_a_shift",
+                violation_error_message="This person is on the rota of that shift already.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person}, {self.day_on:%-d %b %Y}, {self.shift}"

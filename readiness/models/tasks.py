@@ -1,0 +1,162 @@
+"""Tasks that rely on fall protection, their rescue plans and the drills of those plans."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.contrib.auth.models import AnonymousUser
+from django.db import models
+from django.db.models import F, Q
+from django.urls import reverse
+
+from register.models import Item, Person, Shift, Site, User, Zone
+
+
+class TaskQuerySet(models.QuerySet["Task"]):
+    def visible_to(self, user: User | AnonymousUser) -> TaskQuerySet:
+        return self.filter(site__in=Site.objects.visible_to(user))
+
+    def open_on(self, day: date) -> TaskQuerySet:
+        """Those whose dates include the day."""
+        return self.filter(from_on__lte=day, to_on__gte=day)
+
+
+class Task(models.Model):
+    """Work at height in one zone, from a day through a day, on named shifts. Blank means unknown,
+    and what must be known but is not keeps the task from being assessed."""
+
+    class System(models.TextChoices):
+        ARREST = "arrest", "Fall arrest, work positioning or rope access"
+        RESTRAINT = "restraint", "Restraint"
+        COLLECTIVE = "collective", "Collective protection (rail, deck, platform)"
+
+    class Recovery(models.TextChoices):
+        LOWER = "lower", "Down"
+        RAISE = "raise", "Up"
+        BOTH = "both", "Up and then down"
+        EITHER = "either", "Up or down"
+
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="tasks")
+    zone = models.ForeignKey(Zone, on_delete=models.PROTECT, related_name="tasks")
+    code = models.SlugField(max_length=20)
+    name = models.CharField("what is done", max_length=120)
+    from_on = models.DateField("first day")
+    to_on = models.DateField("last day")
+    shifts = models.ManyToManyField(Shift, related_name="tasks")
+    system = models.CharField("protected by", max_length=12, choices=System)
+    heaviest_kg = models.PositiveSmallIntegerField(
+        "heaviest person with tools (kg)", null=True, blank=True
+    )
+    lightest_kg = models.PositiveSmallIntegerField(
+        "lightest person with tools (kg)", null=True, blank=True
+    )
+    recovery = models.CharField(
+        "way to safety", max_length=8, choices=Recovery, blank=True, default=""
+    )
+    remote_attach = models.BooleanField("the casualty cannot be reached by hand", default=False)
+    lower_m = models.FloatField("height to lower (m)", null=True, blank=True)
+    raise_m = models.FloatField("height to raise (m)", null=True, blank=True)
+    stranded = models.PositiveSmallIntegerField("could be stranded", null=True, blank=True)
+    clearance_required_m = models.FloatField("clearance needed (m)", null=True, blank=True)
+    clearance_available_m = models.FloatField("clearance there is (m)", null=True, blank=True)
+    restraint_reach_m = models.FloatField("restraint: longest reach (m)", null=True, blank=True)
+    restraint_deflection_m = models.FloatField(
+        "restraint: line deflection (m)", null=True, blank=True
+    )
+    restraint_edge_m = models.FloatField("restraint: distance to edge (m)", null=True, blank=True)
+    rescue_anchors = models.ManyToManyField(Item, blank=True, related_name="rescue_tasks")
+    first_call = models.PositiveSmallIntegerField("first call (1 goes first)", null=True, blank=True)
+
+    objects = TaskQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["site", "code"]
+        constraints = [
+            models.UniqueConstraint(fields=["site", "code"], name="task_once_a_site"),
+            models.UniqueConstraint(
+                fields=["site", "first_call"],
+                name="first_call_once_a_site",
+                violation_error_message="Another task of this site has this place already.",
+            ),
+            models.CheckConstraint(
+                condition=Q(to_on__gte=F("from_on")),
+                name="task_ends_after_it_begins",
+                violation_error_message="The last day comes before the first.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.code} {self.name}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("readiness:task-detail", args=[self.site.code, self.code])
+
+
+class Exposure(models.Model):
+    """A person who may be hanging on this task; on one shift, or on all of the task's shifts."""
+
+    task = models.ForeignKey(Task, on_delete=models.CASCADE, related_name="exposures")
+    person = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="exposures")
+    shift = models.ForeignKey(Shift, null=True, blank=True, on_delete=models.PROTECT)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["task", "person", "shift"], name="exposed_once", nulls_distinct=False
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person} on {self.task}"
+
+
+class Plan(models.Model):
+    """One version of a task's rescue plan; the newest version stands."""
+
+    task = models.ForeignKey(Task, on_delete=models.PROTECT, related_name="plans")
+    version = models.PositiveSmallIntegerField(default=1)
+    method = models.CharField("how the casualty is brought to safety", max_length=200)
+    matches_task = models.BooleanField("fits how the task is done now", default=True)
+    relies_on_emergency_services = models.BooleanField(
+        "the method is to call the emergency services", default=False
+    )
+    reviewed_on = models.DateField()
+    min_rescuers = models.PositiveSmallIntegerField("rescuers needed", default=1)
+    target_minutes = models.PositiveSmallIntegerField("target (minutes)")
+    mutual_rescue = models.BooleanField("those exposed may rescue one another", default=False)
+    accompanied = models.BooleanField("a rescuer descends with the casualty", default=False)
+    stop_work = models.BooleanField("other work stops during a rescue", default=False)
+    author = models.ForeignKey(User, null=True, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ["task", "-version"]
+        constraints = [
+            models.UniqueConstraint(fields=["task", "version"], name="plan_version_once"),
+            models.CheckConstraint(
+                condition=Q(min_rescuers__gte=1, target_minutes__gte=1),
+                name="plan_needs_a_rescuer_and_a_minute",
+                violation_error_message="At least one rescuer and one minute.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"Plan {self.version} of {self.task}"
+
+    @property
+    def site_id(self) -> int:
+        return self.task.site_id
+
+
+class Drill(models.Model):
+    """A practised rescue: the minutes run from the kit at the place to the casualty at safety."""
+
+    plan = models.ForeignKey(Plan, on_delete=models.PROTECT, related_name="drills")
+    drilled_on = models.DateField()
+    minutes = models.FloatField()
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["-drilled_on", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.drilled_on:%-d %b %Y}, {self.minutes:g} min"

@@ -1,0 +1,155 @@
+"""The one table of who may do what, and the guard every page and action at the edge goes through.
+
+A need is a word like 'item.issue'. A role holds needs; a grant holds a role at one site or at all.
+Rows come only from ``.visible_to(user)``, so that a stranger gets 404; who can see a thing but may
+not do this with it gets 403.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, Protocol, TypeVar
+
+from django.contrib.auth.decorators import login_not_required
+from django.contrib.auth.models import AnonymousUser
+from django.core.exceptions import PermissionDenied
+from django.db import models
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+
+from register.models import Role, Site, User
+
+View = Callable[..., HttpResponse]
+Row = TypeVar("Row", bound=models.Model)
+
+EVERYONE = frozenset(Role)
+STORES = frozenset({Role.STORES})
+INSPECTING = frozenset({Role.COMPETENT})
+MANAGING = frozenset({Role.MANAGER})
+STORES_OR_INSPECTING = STORES | INSPECTING
+ON_SITE = frozenset({Role.STORES, Role.SUPERVISOR})
+PLANNING = frozenset({Role.PLANNER, Role.MANAGER})
+RUNNING = frozenset({Role.SUPERVISOR, Role.MANAGER})
+WATCHING = EVERYONE - {Role.WORKER}
+
+NEEDS: dict[str, frozenset[Role]] = {
+    # register
+    "item.see": EVERYONE,
+    "item.receive": STORES,
+    "item.accept": STORES_OR_INSPECTING,
+    "item.issue": ON_SITE,
+    "item.take-back": ON_SITE,
+    "item.move": ON_SITE,
+    "item.quarantine": EVERYONE,
+    "item.release": INSPECTING,
+    "item.withdraw": STORES_OR_INSPECTING,
+    "item.destroy": STORES,
+    "item.report-lost": ON_SITE,
+    "item.report-found": EVERYONE,
+    "item.send-away": STORES_OR_INSPECTING,
+    "item.let-go": STORES,
+    "item.change-use": STORES_OR_INSPECTING | MANAGING,
+    "item.retag": STORES,
+    "kit.see": EVERYONE,
+    "kit.make": STORES_OR_INSPECTING,
+    "kit.seal": STORES_OR_INSPECTING,
+    "label.print": STORES_OR_INSPECTING,
+    "intake.bring-in": STORES,
+    "person.see": WATCHING,
+    "person.edit": RUNNING | {Role.ADMINISTRATOR},
+    "site.edit": MANAGING | {Role.ADMINISTRATOR},
+    "role.give": frozenset({Role.ADMINISTRATOR}),
+    "ledger.verify": frozenset({Role.AUDITOR, Role.MANAGER, Role.ADMINISTRATOR}),
+    # inspections
+    "inspection.see": EVERYONE,
+    "inspection.record": INSPECTING,
+    "due.see": WATCHING,
+    "arrest.record": RUNNING | STORES_OR_INSPECTING,
+    "authorisation.see": WATCHING,
+    "authorisation.give": MANAGING,
+    # readiness
+    "cover.see": EVERYONE,
+    "task.edit": PLANNING,
+    "plan.edit": PLANNING,
+    "drill.record": PLANNING | {Role.SUPERVISOR},
+    "rota.edit": RUNNING,
+    "competence.record": RUNNING,
+    "kit.rate": PLANNING | INSPECTING,
+    "first-call.give": MANAGING,
+}
+
+
+class HasSite(Protocol):
+    """A row that belongs to one site."""
+
+    site_id: int
+
+
+def may(user: User | AnonymousUser, need: str, site: Site | int | None = None) -> bool:
+    """Whether the user may do this at the site; without a site, at any."""
+    if isinstance(user, AnonymousUser):
+        return False
+    at = site.pk if isinstance(site, Site) else site
+    roles = NEEDS[need]
+    return any(
+        role in roles and (at is None or held_at is None or held_at == at)
+        for role, held_at in user.holdings
+    )
+
+
+def demand(user: User | AnonymousUser, need: str, site: Site | int | None) -> None:
+    """Refuse (403) who may not do this at the site."""
+    if not may(user, need, site):
+        raise PermissionDenied
+
+
+def fetch(
+    rows: models.QuerySet[Row], user: User | AnonymousUser, need: str, **lookup: object
+) -> Row:
+    """The one row, if the user can see it (404) and may do this at its site (403)."""
+    visible = rows.visible_to(user)  # type: ignore[attr-defined]
+    row: Any = get_object_or_404(visible, **lookup)
+    demand(user, need, row.pk if isinstance(row, Site) else row.site_id)
+    found: Row = row
+    return found
+
+
+def sites_for(user: User | AnonymousUser, need: str) -> models.QuerySet[Site]:
+    """The sites at which the user may do this."""
+    if isinstance(user, AnonymousUser):
+        return Site.objects.none()
+    held_at = {site for role, site in user.holdings if role in NEEDS[need]}
+    if None in held_at:
+        return Site.objects.all()
+    return Site.objects.filter(pk__in=held_at)
+
+
+def needs(need: str) -> Callable[[View], View]:
+    """Guard a view: who holds no role with this need gets 403; marks the view for the tests."""
+    if need not in NEEDS:
+        raise KeyError(f"{need!r} is not in the table of needs.")
+
+    def guard(view: View) -> View:
+        @wraps(view)
+        def guarded(request: HttpRequest, *args: object, **kwargs: object) -> HttpResponse:
+            if not may(request.user, need):  # type: ignore[arg-type]
+                raise PermissionDenied
+            return view(request, *args, **kwargs)
+
+        guarded.needs = need  # type: ignore[attr-defined]
+        return guarded
+
+    return guard
+
+
+def open_page(because: str) -> Callable[[View], View]:
+    """Mark a view as open without a login, and say why; the tests list these addresses."""
+
+    def opened(view: View) -> View:
+        shown = login_not_required(view)
+        shown.needs = None  # type: ignore[attr-defined]
+        shown.open_because = because  # type: ignore[attr-defined]
+        return shown
+
+    return opened

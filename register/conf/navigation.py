@@ -1,0 +1,36 @@
+"""The menu: each page by its name and the need that opens it; conf knows all three apps."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.http import HttpRequest
+from django.urls import reverse
+
+from register.access import may
+
+MENU = (
+    ("readiness:morning", "This morning", "cover.see"),
+    ("readiness:rota", "Rota", "rota.edit"),
+    ("inspections:hatch", "Hatch", "item.issue"),
+    ("inspections:inspect", "Inspect", "inspection.record"),
+    ("inspections:due-list", "Due", "due.see"),
+    ("inspections:item-list", "Equipment", "item.see"),
+    ("register:kit-list", "Rescue kits", "kit.see"),
+    ("register:delivery-new", "Deliveries", "item.receive"),
+    ("inspections:intake", "Bring in a workbook", "intake.bring-in"),
+    ("register:label-sheet", "Labels", "label.print"),
+    ("register:person-list", "People", "person.see"),
+)
+
+
+def navigation(request: HttpRequest) -> dict[str, object]:
+    """The menu entries this user may open, and whether this is the demo."""
+    user = getattr(request, "user", None)
+    if user is None or not user.is_authenticated:
+        return {"nav": [], "demo": settings.DEMO}
+    nav = [
+        {"url": reverse(name), "label": label, "current": request.path == reverse(name)}
+        for name, label, need in MENU
+        if may(user, need)
+    ]
+    return {"nav": nav, "demo": settings.DEMO}

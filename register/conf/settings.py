@@ -1,0 +1,140 @@
+"""The settings of Tallyhook; the environment is read here and nowhere else."""
+
+from pathlib import Path
+from urllib.parse import urlsplit
+
+from csp.constants import NONE, SELF
+
+from register.conf import env
+
+BASE_DIR = Path(__file__).resolve().parents[2]
+DATA_DIR = Path(env.text("DATA_DIR") or BASE_DIR / ".data")
+
+DEBUG = env.switch("DEBUG", default=False)
+DEMO = env.switch("DEMO", default=False)
+SECRET_KEY = env.secret("SECRET_KEY", kept_in=DATA_DIR / "secret_key")
+PUBLIC_URL = env.address("PUBLIC_URL", "http://localhost:8000")
+PUBLIC_HOST = urlsplit(PUBLIC_URL).hostname or "localhost"
+ALLOWED_HOSTS = env.words("ALLOWED_HOSTS", f"{PUBLIC_HOST},localhost,127.0.0.1,[::1]")
+CSRF_TRUSTED_ORIGINS = [PUBLIC_URL]
+SECURE = PUBLIC_URL.startswith("https://")
+
+INSTALLED_APPS = [
+    "register",
+    "inspections",
+    "readiness",
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "django_tables2",
+    "django_filters",
+    "django_htmx",
+    "django_tasks",
+    "django_tasks_db",
+    "csp",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.locale.LocaleMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+]
+
+ROOT_URLCONF = "register.conf.urls"
+WSGI_APPLICATION = "register.conf.wsgi.application"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "register.conf.navigation.navigation",
+            ],
+        },
+    },
+]
+
+DATABASES = {"default": env.database("DATABASE_URL", embedded=DATA_DIR / "tallyhook.sqlite3")}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "register.User"
+LOGIN_URL = "login"
+LOGIN_REDIRECT_URL = "home"
+LOGOUT_REDIRECT_URL = "login"
+PASSWORD_HASHERS = [
+    "django.contrib.auth.hashers.Argon2PasswordHasher",
+    "django.contrib.auth.hashers.PBKDF2PasswordHasher",
+]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator"},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
+]
+
+LANGUAGE_CODE = "en-gb"
+LANGUAGES = [("en-gb", "English")]
+USE_I18N = True
+USE_TZ = True
+TIME_ZONE = "UTC"  # moments are UTC inside; each page shows its site's own time
+
+STATIC_URL = "static/"
+STATIC_ROOT = DATA_DIR / "static"
+WHITENOISE_USE_FINDERS = True
+MEDIA_ROOT = DATA_DIR / "files"
+MAX_UPLOAD_BYTES = 100 * 1024 * 1024
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
+
+TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
+
+DJANGO_TABLES2_TEMPLATE = "parts/_table.html"
+
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": [NONE],
+        "script-src": [SELF],
+        "style-src": [SELF],
+        "img-src": [SELF, "data:"],
+        "font-src": [SELF],
+        "connect-src": [SELF],
+        "manifest-src": [SELF],
+        "form-action": [SELF],
+        "base-uri": [NONE],
+        "frame-ancestors": [NONE],
+    }
+}
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+SECURE_SSL_REDIRECT = SECURE
+SECURE_HSTS_SECONDS = 31_536_000 if SECURE else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = SECURE
+SECURE_HSTS_PRELOAD = SECURE
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if SECURE else None
+SESSION_COOKIE_SECURE = SECURE
+CSRF_COOKIE_SECURE = SECURE
+SESSION_COOKIE_HTTPONLY = True
+X_FRAME_OPTIONS = "DENY"
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+}

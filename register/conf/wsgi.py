@@ -1,0 +1,8 @@
+"""The WSGI entry: what a web server calls."""
+
+import os
+
+from django.core.wsgi import get_wsgi_application
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "register.conf.settings")
+application = get_wsgi_application()

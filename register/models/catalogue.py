@@ -1,0 +1,52 @@
+"""Products: what a maker says of every piece of one model."""
+
+from __future__ import annotations
+
+from django.db import models
+
+from register.rules.classes import CLASS_CHOICES, CLASSES, EquipmentClass
+
+
+class Product(models.Model):
+    """One maker's model. Blank limits mean 'the maker states none' and never lengthen anything."""
+
+    maker = models.CharField(max_length=80)
+    designation = models.CharField("model", max_length=80)
+    equipment_class = models.CharField("class", max_length=30, choices=CLASS_CHOICES)
+    standards = models.CharField(max_length=120, blank=True)
+    max_user_kg = models.PositiveSmallIntegerField("rated to (kg)", null=True, blank=True)
+    min_user_kg = models.PositiveSmallIntegerField("rated from (kg)", null=True, blank=True)
+    length_m = models.DecimalField(
+        "length (m)", max_digits=6, decimal_places=2, null=True, blank=True
+    )
+    edge_tested = models.BooleanField("tested over an edge", default=False)
+    periodic_months = models.PositiveSmallIntegerField(
+        "maker: months between examinations", null=True, blank=True
+    )
+    service_months = models.PositiveSmallIntegerField(
+        "maker: months between services", null=True, blank=True
+    )
+    life_from_made_months = models.PositiveSmallIntegerField(
+        "maker: life from manufacture (months)", null=True, blank=True
+    )
+    life_from_first_use_months = models.PositiveSmallIntegerField(
+        "maker: life from first use (months)", null=True, blank=True
+    )
+    storage_months = models.PositiveSmallIntegerField(
+        "maker: storage before first use (months)", null=True, blank=True
+    )
+    reject_after_arrest = models.BooleanField("finished once it has arrested a fall", default=True)
+
+    class Meta:
+        ordering = ["maker", "designation"]
+        constraints = [
+            models.UniqueConstraint(fields=["maker", "designation"], name="product_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.maker} {self.designation}"
+
+    @property
+    def kind(self) -> EquipmentClass:
+        """The class with all that its line in the table says."""
+        return CLASSES[self.equipment_class]

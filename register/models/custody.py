@@ -1,0 +1,83 @@
+"""Deliveries and movements: how things came, who gave them to whom, and when they are due back."""
+
+from __future__ import annotations
+
+from django.contrib.auth.models import AnonymousUser
+from django.db import models
+
+from register.models.catalogue import Product
+from register.models.documents import Document
+from register.models.items import Item
+from register.models.people import Person, User
+from register.models.places import Site
+
+
+class DeliveryQuerySet(models.QuerySet["Delivery"]):
+    def visible_to(self, user: User | AnonymousUser) -> DeliveryQuerySet:
+        return self.filter(site__in=Site.objects.visible_to(user))
+
+
+class Delivery(models.Model):
+    """Pieces of one product that came together: their common particulars, once."""
+
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="deliveries")
+    product = models.ForeignKey(Product, on_delete=models.PROTECT, related_name="deliveries")
+    supplier = models.CharField(max_length=120, blank=True)
+    order_number = models.CharField(max_length=60, blank=True)
+    delivery_note = models.CharField(max_length=60)
+    received_on = models.DateField()
+    declaration = models.ForeignKey(
+        Document, null=True, blank=True, on_delete=models.PROTECT, related_name="declares"
+    )
+    declaration_on = models.DateField("date of the declaration", null=True, blank=True)
+
+    objects = DeliveryQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-received_on", "-pk"]
+        verbose_name_plural = "deliveries"
+
+    def __str__(self) -> str:
+        return f"{self.delivery_note} of {self.received_on:%-d %b %Y}"
+
+
+class Movement(models.Model):
+    """One change of custody. Returns carry the answers to the two questions."""
+
+    class Kind(models.TextChoices):
+        RECEIVED = "received", "Received"
+        ISSUED = "issued", "Issued"
+        RETURNED = "returned", "Returned"
+        DISPATCHED = "dispatched", "Sent to another site"
+        ARRIVED = "arrived", "Arrived"
+        SENT = "sent", "Sent to the maker or an agent"
+        BACK = "back", "Back from the maker or an agent"
+        INTO_KIT = "into-kit", "Put into a kit"
+        OUT_OF_KIT = "out-of-kit", "Taken out of a kit"
+        INSTALLED = "installed", "Installed"
+        LEFT = "left", "Left the undertaking"
+
+    class Answer(models.TextChoices):
+        NO = "no", "No"
+        YES = "yes", "Yes"
+        UNSURE = "unsure", "Don’t know"
+
+    item = models.ForeignKey(Item, on_delete=models.PROTECT, related_name="movements")
+    kind = models.CharField(max_length=12, choices=Kind)
+    at = models.DateTimeField()
+    by = models.ForeignKey(User, null=True, on_delete=models.PROTECT, related_name="+")
+    person = models.ForeignKey(
+        Person, null=True, blank=True, on_delete=models.PROTECT, related_name="movements"
+    )
+    from_site = models.ForeignKey(Site, null=True, on_delete=models.PROTECT, related_name="+")
+    to_site = models.ForeignKey(Site, null=True, on_delete=models.PROTECT, related_name="+")
+    due_back_on = models.DateField(null=True, blank=True)
+    loaded = models.CharField("held a fall?", max_length=6, choices=Answer, blank=True)
+    wrong = models.CharField("anything wrong?", max_length=6, choices=Answer, blank=True)
+    reference = models.CharField(max_length=120, blank=True)
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} {self.at:%-d %b %Y}"

@@ -1,0 +1,31 @@
+"""Files kept as they were received, known by their hash."""
+
+from __future__ import annotations
+
+from django.db import models
+
+
+class Document(models.Model):
+    """One file. The same bytes are kept once; the hash proves that they are the same."""
+
+    class Kind(models.TextChoices):
+        DECLARATION = "declaration", "Declaration of conformity"
+        INSTRUCTIONS = "instructions", "Maker’s instructions"
+        REPORT = "report", "Inspection report"
+        PHOTO = "photo", "Photograph"
+        WORKBOOK = "workbook", "Workbook"
+        EVIDENCE = "evidence", "Evidence"
+
+    sha256 = models.CharField(max_length=64, unique=True)
+    kind = models.CharField(max_length=12, choices=Kind)
+    name = models.CharField(max_length=200)
+    size = models.PositiveBigIntegerField("size (bytes)")
+    file = models.FileField(upload_to="documents/%Y/%m")
+    kept_at = models.DateTimeField()
+    items = models.ManyToManyField("register.Item", blank=True, related_name="documents")
+
+    class Meta:
+        ordering = ["-kept_at"]
+
+    def __str__(self) -> str:
+        return self.name

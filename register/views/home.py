@@ -1,0 +1,43 @@
+"""The front door: signing in, the first page of each role, and the health page."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.contrib.auth.views import LoginView
+from django.db import connection
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect
+
+from register.access import may, needs, open_page
+from register.demo_logins import DEMO_LOGINS, DEMO_PASSWORD
+
+FIRST_PAGES = (
+    ("item.receive", "inspections:hatch"),
+    ("inspection.record", "inspections:inspect"),
+    ("cover.see", "readiness:morning"),
+)
+
+
+class SignIn(LoginView):
+    """The login page; on the demo it lists the demo logins."""
+
+    template_name = "registration/login.html"
+    redirect_authenticated_user = True
+
+    def get_context_data(self, **kwargs: object) -> dict[str, object]:
+        shown = {"demo_logins": DEMO_LOGINS, "demo_password": DEMO_PASSWORD} if settings.DEMO else {}
+        return {**super().get_context_data(**kwargs), **shown}
+
+
+@needs("item.see")
+def home(request: HttpRequest) -> HttpResponse:
+    """To the page the user's role begins its day with."""
+    return redirect(next(page for need, page in FIRST_PAGES if may(request.user, need)))
+
+
+@open_page("a monitor asks it, and it tells nothing but that the database answers")
+def health(request: HttpRequest) -> HttpResponse:
+    """Says that the program and its database answer."""
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT 1")
+    return JsonResponse({"answers": True})

@@ -14,8 +14,9 @@ class EquipmentClass:
 
     reject_after_arrest: never used again once it arrested a fall (makers' and EN 365 practice for
     textiles and absorbers). lifts_persons: lifts or lowers a person as its normal use, so that the
-    law on lifting equipment applies. minutes_to_inspect: a detailed inspection, common practice,
-    no source; for planning a round only.
+    law on lifting equipment applies. installed: safe only as fixed, so that its clocks start with
+    the inspection of the installation, not with acceptance in stores. minutes_to_inspect: a
+    detailed inspection, common practice, no source; for planning a round only.
     """
 
     slug: str
@@ -25,6 +26,7 @@ class EquipmentClass:
     reject_after_arrest: bool = False
     lifts_persons: bool = False
     is_anchor: bool = False
+    installed: bool = False
     is_rescue_kit: bool = False
     minutes_to_inspect: int = 10
 
@@ -48,8 +50,8 @@ CLASSES: dict[str, EquipmentClass] = _by_slug(
     _Class(slug="retractable", name="Retractable fall arrester", standards=("EN 360",), material="mechanical", minutes_to_inspect=15),
     _Class(slug="guided-arrester", name="Guided fall arrester", standards=("EN 353-1", "EN 353-2"), material="mechanical"),
     _Class(slug="rope", name="Low-stretch rope", standards=("EN 1891",), material="textile", reject_after_arrest=True, minutes_to_inspect=20),
-    _Class(slug="anchor", name="Anchor device", standards=("EN 795", "CEN/TS 16415"), material="metal", is_anchor=True, minutes_to_inspect=15),
-    _Class(slug="horizontal-lifeline", name="Horizontal lifeline", standards=("EN 795",), material="mixed", is_anchor=True, minutes_to_inspect=45),
+    _Class(slug="anchor", name="Anchor device", standards=("EN 795", "CEN/TS 16415"), material="metal", is_anchor=True, installed=True, minutes_to_inspect=15),
+    _Class(slug="horizontal-lifeline", name="Horizontal lifeline", standards=("EN 795",), material="mixed", is_anchor=True, installed=True, minutes_to_inspect=45),
     _Class(slug="tripod", name="Tripod or davit", standards=("EN 795",), material="metal", lifts_persons=True, is_anchor=True, minutes_to_inspect=20),
     _Class(slug="rope-adjuster", name="Rope-access descender, ascender or back-up", standards=("EN 12841",), material="mechanical", lifts_persons=True),
     _Class(slug="descender", name="Descender device for rescue", standards=("EN 341",), material="mechanical", lifts_persons=True, minutes_to_inspect=25),

@@ -1,0 +1,253 @@
+"""Every clock that runs on an item: its last good day, where it started and who says so."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from inspections.rules.kinds import satisfies
+from inspections.rules.schemes import Interval, LastDayRule, Scheme, interval, last_day_rule
+from register.rules.classes import CLASSES
+from register.rules.lifespan import add_months
+
+PASSES = frozenset({"pass", "pass-with-conditions"})
+# The inspections that run on a clock; only the periodic one is asked of every item.
+_TIMED_KINDS = ("detailed", "thorough-examination", "interim", "maker-service", "kit-check")
+
+CLOCK_NAMES: dict[str, str] = {
+    "detailed": "Periodic examination",
+    "thorough-examination": "Thorough examination",
+    "interim": "Interim inspection",
+    "maker-service": "Maker's service",
+    "kit-check": "Kit contents and seal check",
+    "inspector-date": "Date set by the inspector",
+    "defect": "Defect to be put right",
+    "life-from-made": "Life from manufacture",
+    "life-from-first-use": "Life from first use",
+    "storage": "Storage before first use",
+    "notice": "Safety notice",
+    "hire": "End of hire",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InspectionFact:
+    """One inspection in force (not superseded).
+
+    counts: the inspector was authorised for class and kind that day and independent. valid_until_on:
+    an earlier last day than the interval gives, as written on the report. danger_by: for each
+    defect that could become a danger, the day by which. covers_periodic: the report says that the
+    maker's periodic examination procedure was followed.
+    """
+
+    kind: str
+    performed_on: date
+    verdict: str
+    counts: bool
+    valid_until_on: date | None = None
+    danger_by: tuple[date, ...] = ()
+    covers_periodic: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ItemFacts:
+    """What the clocks of one item need; months are whole calendar months, None where not stated.
+
+    made_on is the first day of the made date's span. accepted_on is the first acceptance into
+    service. own_months is the employer's own periodic interval for this item.
+    """
+
+    class_slug: str
+    use_class: str
+    made_on: date | None = None
+    first_used_on: date | None = None
+    accepted_on: date | None = None
+    periodic_months: int | None = None
+    own_months: int | None = None
+    service_months: int | None = None
+    life_from_made_months: int | None = None
+    life_from_first_use_months: int | None = None
+    storage_months: int | None = None
+    hire_end_on: date | None = None
+    notice_deadlines: tuple[date, ...] = ()
+    inspections: tuple[InspectionFact, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """One clock; last_day is itself a good day, and None means not usable until it is known.
+
+    missing says what is not known: 'inspection', 'made-date' or 'interval'.
+    """
+
+    name: str
+    last_day: date | None
+    start: date | None = None
+    months: int | None = None
+    source: str = ""
+    missing: str = ""
+
+
+def clocks(facts: ItemFacts, schemes: Sequence[Scheme]) -> tuple[Clock, ...]:
+    """Every clock of the item, the ones not known first, then the earliest last day first.
+
+    The order in which inspections were recorded makes no difference, nor does any stored due day:
+    each clock is counted from the day an inspection was performed.
+    """
+    found = [
+        *_inspection_clocks(facts, schemes),
+        *_inspector_dates(facts.inspections),
+        *_defect_clocks(facts.inspections),
+        *_life_clocks(facts),
+        *_storage_clock(facts),
+        *(Clock("notice", day, source="notice") for day in facts.notice_deadlines),
+    ]
+    if facts.hire_end_on:
+        found.append(Clock("hire", facts.hire_end_on, source="hire"))
+    return tuple(sorted(found, key=_urgency))
+
+
+def governing(found: Iterable[Clock]) -> Clock:
+    """The clock that ends first; one that is not known comes before every other."""
+    return min(found, key=_urgency)
+
+
+def last_day_after(performed_on: date, months: int, rule: LastDayRule) -> date:
+    """The last good day after an inspection; see schemes.Scheme for the two rules."""
+    due = add_months(performed_on, months)
+    return due - timedelta(days=1) if rule == "day-before" else due
+
+
+def if_passed(
+    facts: ItemFacts,
+    schemes: Sequence[Scheme],
+    *,
+    kind: str,
+    on: date,
+    covers_periodic: bool = False,
+) -> Clock:
+    """The clock that would govern if the item passed an inspection of the kind on that day."""
+    passed = InspectionFact(
+        kind=kind, performed_on=on, verdict="pass", counts=True, covers_periodic=covers_periodic
+    )
+    then = replace(facts, inspections=(*facts.inspections, passed))
+    return governing(clocks(then, schemes))
+
+
+def _urgency(clock: Clock) -> tuple[bool, date, str, date, str]:
+    last = clock.last_day or date.min
+    return clock.last_day is not None, last, clock.name, clock.start or date.min, clock.source
+
+
+def _inspection_clocks(facts: ItemFacts, schemes: Sequence[Scheme]) -> list[Clock]:
+    rule = last_day_rule(schemes)
+    found = []
+    for kind in _TIMED_KINDS:
+        shortest = interval(
+            schemes, facts.class_slug, facts.use_class, kind, own=_own_intervals(facts, kind)
+        )
+        if shortest:
+            found.append(_inspection_clock(facts, kind, shortest, rule))
+        elif kind == "detailed":
+            found.append(Clock(kind, None, missing="interval"))
+    return found
+
+
+def _own_intervals(facts: ItemFacts, kind: str) -> list[Interval]:
+    stated = {
+        "detailed": ((facts.periodic_months, "maker"), (facts.own_months, "employer")),
+        "maker-service": ((facts.service_months, "maker"),),
+    }.get(kind, ())
+    return [Interval(months, source, "stated") for months, source in stated if months]
+
+
+def _inspection_clock(facts: ItemFacts, kind: str, allowed: Interval, rule: LastDayRule) -> Clock:
+    start = _last_pass_on(facts.inspections, kind) or _fresh_since(facts)
+    if start is None:
+        return Clock(kind, None, None, allowed.months, allowed.source, "inspection")
+    last = last_day_after(start, allowed.months, rule)
+    return Clock(kind, last, start, allowed.months, allowed.source)
+
+
+def _passed(one: InspectionFact, kind: str) -> bool:
+    passed = one.counts and one.verdict in PASSES
+    return passed and satisfies(one.kind, kind, covers_periodic=one.covers_periodic)
+
+
+def _last_pass_on(inspections: Iterable[InspectionFact], kind: str) -> date | None:
+    return max((one.performed_on for one in inspections if _passed(one, kind)), default=None)
+
+
+def _fresh_since(facts: ItemFacts) -> date | None:
+    """The day new equipment's clocks start: its acceptance, or first use where that was earlier.
+
+    The earlier day is the safe one: stock that waits on a shelf is examined in time too. Nothing
+    starts without an acceptance on record, and an installed item starts with its installation.
+    """
+    if CLASSES[facts.class_slug].installed:
+        return None
+    accepted = [one.performed_on for one in facts.inspections if _passed(one, "acceptance")]
+    if facts.accepted_on:
+        accepted.append(facts.accepted_on)
+    if not accepted:
+        return None
+    return min(accepted + ([facts.first_used_on] if facts.first_used_on else []))
+
+
+def _inspector_dates(inspections: Sequence[InspectionFact]) -> list[Clock]:
+    """Last days written by an inspector, each until a later pass stands in for that inspection."""
+    return [
+        Clock("inspector-date", one.valid_until_on, one.performed_on, source=one.kind)
+        for one in inspections
+        if one.valid_until_on
+        and _passed(one, one.kind)
+        and not _passed_since(inspections, one.performed_on, _stands_in_for(one))
+    ]
+
+
+def _stands_in_for(one: InspectionFact) -> str:
+    periodic = satisfies(one.kind, "detailed", covers_periodic=one.covers_periodic)
+    return "detailed" if periodic and one.kind != "thorough-examination" else one.kind
+
+
+def _defect_clocks(inspections: Sequence[InspectionFact]) -> list[Clock]:
+    """Days by which a defect could become a danger; anyone's word counts.
+
+    Only a later pass of detailed strength ends one: bad news needs no authority, good news does.
+    """
+    return [
+        Clock("defect", day, one.performed_on, source=one.kind)
+        for one in inspections
+        for day in one.danger_by
+        if not _passed_since(inspections, one.performed_on, "detailed")
+        and not _passed_since(inspections, one.performed_on, "thorough-examination")
+    ]
+
+
+def _passed_since(inspections: Iterable[InspectionFact], day: date, kind: str) -> bool:
+    return any(_passed(one, kind) and one.performed_on > day for one in inspections)
+
+
+def _life_clocks(facts: ItemFacts) -> list[Clock]:
+    used = facts.first_used_on or facts.made_on
+    lives = (
+        ("life-from-made", facts.made_on, facts.life_from_made_months),
+        ("life-from-first-use", used, facts.life_from_first_use_months),
+    )
+    return [_life_clock(name, start, months) for name, start, months in lives if months]
+
+
+def _storage_clock(facts: ItemFacts) -> list[Clock]:
+    """Storage life stays on an item that was put into use too late, and goes when in time."""
+    if not facts.storage_months:
+        return []
+    clock = _life_clock("storage", facts.made_on, facts.storage_months)
+    used_in_time = clock.last_day and facts.first_used_on and facts.first_used_on <= clock.last_day
+    return [] if used_in_time else [clock]
+
+
+def _life_clock(name: str, start: date | None, months: int) -> Clock:
+    if start is None:
+        return Clock(name, None, None, months, "maker", "made-date")
+    return Clock(name, add_months(start, months), start, months, "maker")

@@ -122,7 +122,7 @@ def sites_for(user: User | AnonymousUser, need: str) -> models.QuerySet[Site]:
     held_at = {site for role, site in user.holdings if role in NEEDS[need]}
     if None in held_at:
         return Site.objects.all()
-    return Site.objects.filter(pk__in=held_at)
+    return Site.objects.filter(pk__in=[site for site in held_at if site])
 
 
 def needs(need: str) -> Callable[[View], View]:

@@ -65,7 +65,9 @@ class Task(models.Model):
     )
     restraint_edge_m = models.FloatField("restraint: distance to edge (m)", null=True, blank=True)
     rescue_anchors = models.ManyToManyField(Item, blank=True, related_name="rescue_tasks")
-    first_call = models.PositiveSmallIntegerField("first call (1 goes first)", null=True, blank=True)
+    first_call = models.PositiveSmallIntegerField(
+        "first call (1 goes first)", null=True, blank=True
+    )
 
     objects = TaskQuerySet.as_manager()
 
@@ -102,8 +104,13 @@ class Exposure(models.Model):
     class Meta:
         constraints = [
             models.UniqueConstraint(
-                fields=["task", "person", "shift"], name="exposed_once", nulls_distinct=False
-            )
+                fields=["task", "person", "shift"], name="exposed_once_a_shift"
+            ),
+            models.UniqueConstraint(
+                fields=["task", "person"],
+                condition=Q(shift=None),
+                name="exposed_once_on_all_shifts",
+            ),
         ]
 
     def __str__(self) -> str:

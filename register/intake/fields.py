@@ -1,0 +1,80 @@
+"""The columns the register knows, and the words people put above them."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A column the register can take in; words: normalised headings that mean it for sure."""
+
+    slug: str
+    name: str
+    words: tuple[str, ...]
+    is_date: bool = False
+    is_needed: bool = False
+
+
+def _words(text: str) -> tuple[str, ...]:
+    return tuple(word.strip() for word in text.split(",") if word.strip())
+
+
+IGNORED = "ignored"  # the user's own choice, or a column this program added itself
+
+# From workbooks and paper registers as people describe them; common practice, no source.
+# fmt: off
+_FIELDS = (
+    Field("serial", "Serial", _words("serial, serial no, serial number, serial nr, serial num, ser no, ser number, ser, s n, sn, s no, makers no, makers number, makers serial, makers serial no, manufacturers no, manufacturers serial no, manufacturers serial number, factory no, unit serial, seriennummer, serien nr, seriennr, fabriknummer, numero de serie, no de serie, n de serie, serienummer, numero di serie, nr seryjny, numer seryjny"), is_needed=True),
+    Field("tag", "Own mark", _words("tag, tag no, tag number, tag id, our mark, own mark, our no, our number, our ref, asset, asset no, asset number, asset id, asset tag, id, id no, id number, ident, mark, plant no, plant number, fleet no, reg no, register no, inventory no, inventory number, inventar nr, inventarnummer, inventarnr, no inventaire, numero d inventaire, kennzeichen")),
+    Field("product", "Product", _words("product, product name, product code, model, model no, model name, model type, make and model, type model, type designation, designation, article, article no, part no, part number, modell, modele, modelo, produkt, artikel, produit, bezeichnung, typenbezeichnung"), is_needed=True),
+    Field("maker", "Maker", _words("maker, make, manufacturer, manufactured by, made by, mfr, manuf, brand, producer, hersteller, fabricant, fabrikant, fabricante, producent, marque, marke")),
+    Field("class", "Class of equipment", _words("class, category, kind, kind of equipment, equipment class, equipment type, type of equipment, type of kit, kit type, item type, ppe type, group, gerateart, art, kategorie, categorie, type d equipement, rodzaj")),
+    Field("size", "Size", _words("size, harness size, sizes, grosse, taille, talla, maat, rozmiar")),
+    Field("made", "Made on", _words("made, made on, date made, date of manufacture, date manufactured, manufacture date, manufactured, manufactured on, manufacturing date, mfg date, mfg, mfd, dom, d o m, month of manufacture, month yr, month year, made month yr, year of manufacture, year made, yom, production date, date of production, built, herstelldatum, herstellungsdatum, baujahr, date de fabrication, annee de fabrication, fabricage datum, fecha de fabricacion, data produkcji"), is_date=True),
+    Field("first_used", "First used on", _words("first used, first used on, first use, date first used, date of first use, in use since, in use from, put into use, put into service, date into service, into service, in service from, in service date, in service since, date in service, issued first, first issued, erstgebrauch, erste benutzung, in gebrauch seit, premiere utilisation, date de premiere utilisation, mise en service, date de mise en service, data pierwszego uzycia"), is_date=True),
+    Field("purchased", "Purchased on", _words("purchased, purchased on, purchase date, date of purchase, date purchased, bought, bought on, date bought, received, date received, delivered, delivery date, kaufdatum, date d achat, fecha de compra, data zakupu"), is_date=True),
+    Field("last_inspected", "Last inspected on", _words("last inspected, last inspected on, last inspection, last insp, date of last inspection, last inspection date, last exam, last examination, last examined, last thorough examination, last te, date inspected, inspected, inspected on, inspection date, date of inspection, last check, last checked, letzte prufung, prufdatum, derniere verification, derniere inspection, ultima revision, ostatni przeglad, ostatnia kontrola"), is_date=True),
+    Field("next_due", "Next due (typed)", _words("next due, due, due date, due on, next inspection, next inspection due, next insp, next insp due, inspection due, insp due, next exam, next examination, next examination due, next te, re inspection due, reinspect by, inspect by, due next, next test, test due, nachste prufung, prochaine verification, prochaine inspection, proxima revision, nastepny przeglad"), is_date=True),
+    Field("inspector", "Inspector", _words("inspector, inspected by, examined by, checked by, competent person, by whom, insp by, prufer, sachkundiger, verificateur, controleur")),
+    Field("condition", "Condition", _words("condition, status, state, result, verdict, service status, pass fail, ok, zustand, ergebnis, etat, estado, stan")),
+    Field("holder", "Holder", _words("holder, held by, issued to, issue to, with, user, wearer, person, name, employee, operative, who has it, custodian, owner, ausgegeben an, benutzer, utilisateur, attribue a")),
+    Field("site", "Site", _words("site, job, project, depot, branch, contract, standort, baustelle, chantier, obra")),
+    Field("zone", "Place", _words("zone, location, place, where, area, store, bin, rack, shelf, position, where kept, lagerort, ort, lieu, emplacement, ubicacion, locatie")),
+    Field("batch", "Batch", _words("batch, batch no, batch number, lot, lot no, lot number, charge, chargennummer, no de lot, partia")),
+    Field("use_class", "Use conditions", _words("use, use class, use conditions, conditions of use, duty, usage, environment, einsatz, utilisation")),
+    Field("standard", "Standard", _words("standard, standards, en, en standard, en no, norm, norme, conforms to, norma")),
+    Field("remarks", "Remarks", _words("remarks, remark, comment, comments, note, notes, observations, defects, defect, history, bemerkung, bemerkungen, remarques, uwagi, notas")),
+    Field("max_user_kg", "Greatest user mass", _words("max user mass, max user weight, max mass, max weight, max load, max kg, rating, rated load, rating kg, load rating, swl, wll, capacity, user weight, max user, max user kg, nennlast, charge max")),
+    Field("length_m", "Length", _words("length, length m, len, rope length, m, metres, meters, lange, longueur, longitud, dlugosc")),
+    Field(IGNORED, "Not brought in", ("line", "why it stayed out")),
+)
+# fmt: on
+
+FIELDS: dict[str, Field] = {field.slug: field for field in _FIELDS}
+
+EXACT: dict[str, str] = {word: field.slug for field in _FIELDS for word in field.words}
+
+# Words used for the class by one and for the product by another: the cells decide.
+CLASS_OR_PRODUCT = frozenset(
+    _words(
+        "type, description, desc, item, item description, equipment, equipment description, kit, ppe, "
+        "article description, details, gear, gegenstand, typ, beschreibung, equipement"
+    )
+)
+
+_APOSTROPHES = re.compile("['’‘`´]")
+_OTHER = re.compile(r"[^a-z0-9]+")
+
+
+def normal_heading(cell: object) -> str:
+    """'Ser. #' and 'SER NO' alike are 'ser no'; accents and punctuation are left out."""
+    if not isinstance(cell, str):
+        return ""
+    text = cell.replace("№", " no ").replace("#", " no ").replace("°", "o").replace("º", "o")
+    text = text.replace("ł", "l").replace("Ł", "l").replace("ß", "ss").replace("&", " and ")
+    letters = unicodedata.normalize("NFKD", text.casefold())
+    plain = "".join(mark for mark in letters if not unicodedata.combining(mark))
+    return _OTHER.sub(" ", _APOSTROPHES.sub("", plain)).strip()

@@ -12,4 +12,5 @@ def serial_key(serial: str) -> str:
     """Capitals without blanks, dashes and slashes: '04-12/ab 7' and '0412AB7' are one serial."""
     capitals = unicodedata.normalize("NFKC", serial).upper()
     plain = unicodedata.normalize("NFKC", capitals).translate(_LEFT_OUT)
-    return "".join(mark for mark in plain if mark.isprintable() and not mark.isspace())
+    kept = "".join(mark for mark in plain if mark.isprintable() and not mark.isspace())
+    return unicodedata.normalize("NFKC", kept)  # an accent may now stand beside its letter

@@ -24,7 +24,11 @@ VECTORS = Path(__file__).parent.parent / "vectors" / "due-dates.csv"
 DAYS = st.dates(min_value=date(1950, 1, 1), max_value=date(2150, 12, 31))
 
 
-@pytest.mark.parametrize("row", list(csv.DictReader(VECTORS.open())), ids=lambda row: row["due"])
+@pytest.mark.parametrize(
+    "row",
+    list(csv.DictReader(VECTORS.open())),
+    ids=lambda row: f"{row['performed']}+{row['months']}",
+)
 def test_months_are_calendar_months_clamped_to_the_month_end(row: dict[str, str]) -> None:
     due = add_months(date.fromisoformat(row["performed"]), int(row["months"]))
     assert due.isoformat() == row["due"]

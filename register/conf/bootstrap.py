@@ -106,7 +106,7 @@ def _make_venv() -> None:
 
     _say(f"Making {VENV} for Python {sys.version.split()[0]} ...")
     try:
-        venv.create(VENV, with_pip=True, symlinks=not ON_WINDOWS)
+        venv.create(VENV, clear=True, with_pip=True, symlinks=not ON_WINDOWS)
     except (OSError, subprocess.CalledProcessError) as error:
         shutil.rmtree(VENV, ignore_errors=True)
         sys.exit(f"{VENV} could not be made: {error}")

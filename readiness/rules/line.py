@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
-from math import ceil
 from typing import Final
+
+from readiness.rules.lay import Lay, lay_between, number
 
 COVERED_WITH_BACKUP: Final = "covered-with-backup"
 COVERED_NO_BACKUP: Final = "covered-no-backup"
@@ -15,11 +16,13 @@ NOT_ASSESSED: Final = "not-assessed"
 NO_COVER_NEEDED: Final = "no-rescue-cover-needed"
 NOT_WORKED: Final = "not-worked"
 
-# One cubic from a crest to the next trough follows a sine within a hundredth
-# when its handles lie this part of the way along.
-SINE_HANDLE: Final = 0.3642
-# A stretch of rope at each side of a break before the hairs part, in heights.
-STUB: Final = 0.45
+# Parts of the height: where the line runs (days are marked below it), how far a
+# strand swings from there, how long a half turn may be.
+MIDDLE: Final = 0.44
+SWING: Final = 0.22
+TURN: Final = 0.6
+# The hairs of a frayed end: how far each ends from the middle, in heights.
+HAIRS: Final = (-0.36, -0.14, 0.08, 0.32)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,10 +79,10 @@ def _runs(days: Sequence[str], width: int) -> tuple[Run, ...]:
     runs: list[Run] = []
     first = 0
     for state, group in groupby(days):
-        last = first + len(list(group)) - 1
-        left, right = width * first / len(days), width * (last + 1) / len(days)
-        runs.append(Run(state, first, last, left, right))
-        first = last + 1
+        after = first + len(list(group))
+        left, right = width * first / len(days), width * after / len(days)
+        runs.append(Run(state, first, after - 1, left, right))
+        first = after
     return tuple(runs)
 
 
@@ -87,59 +90,65 @@ def _rope(run: Run, height: int) -> tuple[Segment, ...]:
     """Two strands laid round each other: the one in front changes at each crossing."""
     lay = _lay(run, height)
     thick = height * 0.2
-    front_a = lay.pieces(1, range(0, lay.halves, 2))
-    front_b = lay.pieces(-1, range(1, lay.halves, 2))
-    whole = range(lay.halves)
+    odd, even = range(1, lay.turns, 2), range(2, lay.turns, 2)
     return (
-        Segment("strand-b", thick, lay.pieces(-1, whole)),
-        Segment("strand-a", thick, lay.pieces(1, whole)),
-        Segment("casing", thick * 1.6, lay.pieces(-1, range(1, lay.halves, 2), trim=0.2)),
-        Segment("strand-b", thick, front_b),
-        Segment("casing", thick * 1.6, lay.pieces(1, range(0, lay.halves, 2), trim=0.2)),
-        Segment("strand-a", thick, front_a),
+        Segment("strand-b", thick, lay.strand(-1)),
+        Segment("strand-a", thick, lay.strand(1)),
+        Segment("casing", thick * 1.65, lay.casing(-1, even)),
+        Segment("strand-b", thick, lay.over(-1, even)),
+        Segment("casing", thick * 1.65, lay.casing(1, odd)),
+        Segment("strand-a", thick, lay.over(1, odd)),
     )
 
 
 def _single(run: Run, height: int) -> tuple[Segment, ...]:
     """The same lay with one strand gone."""
-    lay = _lay(run, height)
-    return (Segment("strand-a", height * 0.16, lay.pieces(1, range(lay.halves))),)
+    return (Segment("strand-a", height * 0.14, _lay(run, height).strand(1)),)
+
+
+def _lay(run: Run, height: int) -> Lay:
+    return lay_between(
+        run.left, run.right, middle=height * MIDDLE, swing=height * SWING, turn=height * TURN
+    )
 
 
 def _break(run: Run, height: int) -> tuple[Segment, ...]:
     """A stub at either side, its hairs parting, and nothing between."""
-    middle = height * 0.45
-    reach = min((run.right - run.left) * 0.42, height * 1.1)
-    stub = reach * STUB
-    stubs, hairs = [], []
-    for edge, way in ((run.left, 1), (run.right, -1)):
-        start = edge + way * stub
-        stubs.append(f"M{_n(edge)} {_n(middle)}H{_n(start)}")
-        for lift in (-0.34, -0.1, 0.16, 0.4):
-            tip = edge + way * reach * (1 - abs(lift) * 0.6)
-            bend = start + way * (reach - stub) * 0.55
-            hairs.append(
-                f"M{_n(start)} {_n(middle)}Q{_n(bend)} {_n(middle)} "
-                f"{_n(tip)} {_n(middle + lift * height)}"
-            )
+    reach = min((run.right - run.left) * 0.44, height * 1.5)
+    ends = ((run.left, reach), (run.right, -reach))
+    middle = number(height * MIDDLE)
+    stubs = (f"M{number(edge)} {middle}h{number(way * 0.36)}" for edge, way in ends)
+    hairs = (_hair(edge, way, lift, height) for edge, way in ends for lift in HAIRS)
     return (
         Segment("stub", height * 0.2, "".join(stubs)),
-        Segment("fray", height * 0.075, "".join(hairs)),
+        Segment("fray", height * 0.07, "".join(hairs)),
+    )
+
+
+def _hair(edge: float, way: float, lift: float, height: int) -> str:
+    """One hair of a frayed end: along the rope at first, then away from it."""
+    start, tip = edge + way * 0.34, edge + way * (1 - abs(lift) * 0.7)
+    middle, level = height * MIDDLE, height * (MIDDLE + lift)
+    return (
+        f"M{number(start)} {number(middle + lift * height * 0.2)}"
+        f"C{number(start + (tip - start) * 0.5)} {number(middle + lift * height * 0.2)} "
+        f"{number(start + (tip - start) * 0.6)} {number(level)} {number(tip)} {number(level)}"
     )
 
 
 def _dots(run: Run, height: int) -> tuple[Segment, ...]:
     """A row of dots, each a stroke of no length with round ends."""
-    middle = height * 0.45
     count = max(2, round((run.right - run.left) / (height * 0.5)))
     step = (run.right - run.left) / count
-    path = "".join(f"M{_n(run.left + step * (i + 0.5))} {_n(middle)}h0" for i in range(count))
-    return (Segment("dots", height * 0.16, path),)
+    middle = number(height * MIDDLE)
+    places = (number(run.left + step * (i + 0.5)) for i in range(count))
+    return (Segment("dots", height * 0.16, "".join(f"M{x} {middle}h0" for x in places)),)
 
 
 def _flat(run: Run, height: int) -> tuple[Segment, ...]:
     """A thin rule: nobody hangs on a rope here."""
-    return (Segment("flat", height * 0.05, f"M{_n(run.left)} {_n(height * 0.45)}H{_n(run.right)}"),)
+    path = f"M{number(run.left)} {number(height * MIDDLE)}H{number(run.right)}"
+    return (Segment("flat", height * 0.05, path),)
 
 
 def _nothing(_run: Run, _height: int) -> tuple[Segment, ...]:
@@ -157,68 +166,24 @@ PAINTERS: Final[dict[str, Callable[[Run, int], tuple[Segment, ...]]]] = {
 }
 
 
-def _whippings(runs: Sequence[Run], height: int) -> Iterable[Segment]:
+def _whippings(runs: Sequence[Run], height: int) -> Iterator[Segment]:
     """Bind the ends of a rope that stops where no work is, as a rigger would."""
-    covered = {COVERED_WITH_BACKUP, COVERED_NO_BACKUP}
-    thick = height * 0.14
+    thick = height * 0.13
+    states = (NOT_WORKED, *(run.state for run in runs), NOT_WORKED)
     ends: list[float] = []
-    for index, run in enumerate(runs):
-        if run.state in covered:
-            before = runs[index - 1].state if index else NOT_WORKED
-            after = runs[index + 1].state if index + 1 < len(runs) else NOT_WORKED
+    for run, before, after in zip(runs, states, states[2:], strict=False):
+        if run.state in {COVERED_WITH_BACKUP, COVERED_NO_BACKUP}:
             ends += [run.left + thick / 2] if before == NOT_WORKED else []
             ends += [run.right - thick / 2] if after == NOT_WORKED else []
     if ends:
-        path = "".join(f"M{_n(x)} {_n(height * 0.16)}V{_n(height * 0.74)}" for x in ends)
+        top, bottom = number(height * (MIDDLE - 0.2)), number(height * (MIDDLE + 0.2))
+        path = "".join(f"M{number(x)} {top}V{bottom}" for x in ends)
         yield Segment("whip", thick, path)
 
 
-def _ticks(count: int, width: int, height: int) -> Iterable[Segment]:
-    """A short mark under each change of day, so that days can be counted."""
+def _ticks(count: int, width: int, height: int) -> Iterator[Segment]:
+    """A short mark at each change of day, so that days can be counted."""
     if count > 1:
-        marks = (f"M{_n(width * i / count)} {_n(height)}v{_n(-height * 0.1)}" for i in range(count))
-        yield Segment("ticks", 1, "".join(marks) + f"M{width} {height}v{_n(-height * 0.1)}")
-
-
-@dataclass(frozen=True, slots=True)
-class _Lay:
-    """A strand's way along a run: half turns of equal length from crest to crest."""
-
-    left: float
-    half: float
-    halves: int
-    middle: float
-    swing: float
-
-    def pieces(self, side: int, which: Iterable[int], trim: float = 0) -> str:
-        """The half turns asked for, of the strand that begins at `side` (1 below, -1 above)."""
-        return "".join(self._piece(side if i % 2 == 0 else -side, i, trim) for i in which)
-
-    def _piece(self, side: int, index: int, trim: float) -> str:
-        """One half turn; trimmed, only its straight middle where the strands cross."""
-        x, y = self.left + index * self.half, self.swing * side
-        if trim:
-            reach, rise = self.half * (0.5 - trim), y * (1 - 2 * trim) * 1.35
-            centre = x + self.half / 2
-            return (
-                f"M{_n(centre - reach)} {_n(self.middle + rise)}"
-                f"L{_n(centre + reach)} {_n(self.middle - rise)}"
-            )
-        handle = self.half * SINE_HANDLE
-        return (
-            f"M{_n(x)} {_n(self.middle + y)}C{_n(x + handle)} {_n(self.middle + y)} "
-            f"{_n(x + self.half - handle)} {_n(self.middle - y)} "
-            f"{_n(x + self.half)} {_n(self.middle - y)}"
-        )
-
-
-def _lay(run: Run, height: int) -> _Lay:
-    """Turns that fit the run whole, about as long as the rope is thick."""
-    length = run.right - run.left
-    halves = max(2, ceil(length / (height * 0.62)))
-    return _Lay(run.left, length / halves, halves, height * 0.45, height * 0.2)
-
-
-def _n(value: float) -> str:
-    """A number short enough for a page with a hundred lines."""
-    return f"{value:.1f}".removesuffix(".0")
+        mark = f" {height}v{number(-height * 0.1)}"
+        path = "".join(f"M{number(width * i / count)}{mark}" for i in range(count + 1))
+        yield Segment("ticks", 1, path)

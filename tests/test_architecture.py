@@ -21,9 +21,15 @@ SAYS_NOTHING = {
 # Routes of others, and those that carry a guard of their own.
 GUARDED_ELSEWHERE = {
     "admin": "Django's admin asks for staff on every page",
-    "api": "the API checks its callers itself; tests/test_api.py holds it to that",
+    "api": "the API checks each caller before it reaches a function of ours",
     "login": "who is not signed in must be able to sign in",
     "logout": "anyone may leave",
+}
+# All that may be read without a login; each says why beside its view.
+OPEN_TO_ALL = {
+    *("health", "manifest", "service-worker"),
+    *("inspections:tag", "inspections:tag-quarantine", "inspections:paper-check"),
+    *("inspections:calendar-feed", "inspections:unsubscribe"),
 }
 # Django looks for these by name.
 FOUND_BY_DJANGO = re.compile(r"^(registration/.*|400|403|403_csrf|404|500)(\.html)?$")
@@ -85,6 +91,14 @@ def test_every_page_says_who_may_open_it() -> None:
     ]
     assert views
     assert unmarked == []
+
+
+def test_only_the_listed_pages_are_open_to_all() -> None:
+    opened = {
+        name for name, route in own_routes().items() if hasattr(route.callback, "open_because")
+    }
+    assert "health" in opened
+    assert opened - OPEN_TO_ALL == set()
 
 
 def test_a_view_is_called_what_its_address_is_called() -> None:

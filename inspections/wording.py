@@ -1,0 +1,163 @@
+"""Verdicts, clocks and kinds become names and the one sentence that is shown on site."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop, ngettext
+
+from inspections.rules.clocks import CLOCK_NAMES, Clock
+from inspections.rules.kinds import KINDS
+from inspections.rules.verdict import DEFECT_CLASSES, VERDICTS, Verdict
+from register.rules.conditions import Facts
+from register.wording import custody_name, lower_first, quarantine_reason, shown_day
+
+# Why not, without the words 'do not use' before it.
+_REASONS = {
+    "destroyed": gettext_noop("destroyed according to the register; check the mark"),
+    "withdrawn": gettext_noop("withdrawn for good"),
+    "not-located": gettext_noop("recorded as not located; report that it was found"),
+    "away": gettext_noop("away for service and not yet back through quarantine"),
+    "left": gettext_noop("no longer ours; receive and accept it before use"),
+    "not-accepted": gettext_noop("received but not yet accepted into service"),
+    "not-registered": gettext_noop("not in the register"),
+    "issued-elsewhere": gettext_noop(
+        "issued elsewhere at the same time; find out which one this is"
+    ),
+    "identity-in-doubt": gettext_noop("identity in doubt"),
+}
+
+_PASSED = {
+    "inspector-date": gettext_noop("the inspector passed it only until %(day)s"),
+    "defect": gettext_noop("a defect had to be put right by %(day)s"),
+    "life-from-made": gettext_noop("its life from manufacture ended on %(day)s"),
+    "life-from-first-use": gettext_noop("its life from first use ended on %(day)s"),
+    "storage": gettext_noop("its time in storage before first use ended on %(day)s"),
+    "notice": gettext_noop("the safety notice had to be settled by %(day)s"),
+    "hire": gettext_noop("its hire ended on %(day)s"),
+}
+_PASSED_INSPECTION = gettext_noop("%(name)s was due by %(day)s")
+
+_MISSING = {
+    "inspection": gettext_noop("no %(name)s that counts is on record"),
+    "made-date": gettext_noop(
+        "%(name)s cannot be worked out: the date of manufacture is not known"
+    ),
+    "interval": gettext_noop("no interval for %(name)s is set for this equipment"),
+}
+
+_KIT_PROBLEMS = {
+    "seal-broken": gettext_noop("the seal is broken"),
+    "seal-missing": gettext_noop("the seal is missing"),
+    "seal-unlike-record": gettext_noop("the seal number is not the one on record"),
+    "part-missing": gettext_noop("a required part is missing"),
+}
+
+_CONTRADICTIONS = {
+    "pass-with-danger": gettext_noop(
+        "A defect is marked as a danger now, so the item cannot pass. Fail it, refer it, or correct "
+        "the class of the defect."
+    ),
+    "defect-without-day": gettext_noop(
+        "A defect is marked as one that could become a danger. Give the day by which it could."
+    ),
+}
+
+
+def verdict_sentence(verdict: Verdict) -> str:
+    """'OK to use until 14 Aug 2026', or 'DO NOT USE: ' and the one reason."""
+    if not verdict.usable or verdict.through is None:
+        return _("DO NOT USE: %(reason)s") % {"reason": reason(verdict.code, verdict.facts)}
+    day = shown_day(verdict.through)
+    if verdict.code == "usable-restricted":
+        use = dict(verdict.facts)["restricted_to"]
+        return _("OK to use for %(use)s only, until %(day)s") % {"use": use, "day": day}
+    return _("OK to use until %(day)s") % {"day": day}
+
+
+def reason(code: str, facts: Facts) -> str:
+    """Why an item cannot be used, in small letters, to stand after a colon."""
+    known = dict(facts)
+    if code in _REASONS:
+        return _(_REASONS[code])
+    if code == "kit-part":
+        (_part, name), (_why, inner), *rest = facts
+        return _("%(part)s in this kit: %(why)s") % {
+            "part": name,
+            "why": reason(inner, tuple(rest)),
+        }
+    return {
+        "quarantined": _quarantined,
+        "custody": _in_custody,
+        "notice": _under_notice,
+        "kit-problem": _kit_problem,
+        "clock-passed": _clock_passed,
+        "clock-unknown": _clock_unknown,
+    }[code](known)
+
+
+def clock_name(slug: str) -> str:
+    """'Periodic examination', 'Life from manufacture' ..."""
+    return _(CLOCK_NAMES[slug])
+
+
+def kind_name(slug: str) -> str:
+    """'Thorough examination', 'Pre-use check' ..."""
+    return _(KINDS[slug].name)
+
+
+def verdict_name(slug: str) -> str:
+    """'Pass', 'Not presented' ..."""
+    return _(VERDICTS[slug])
+
+
+def defect_class_name(slug: str) -> str:
+    """'Is a danger now' for A, and so on."""
+    return _(DEFECT_CLASSES[slug])
+
+
+def contradiction_sentence(code: str) -> str:
+    """Why a verdict cannot be signed with these defects, and what to do."""
+    return _(_CONTRADICTIONS[code])
+
+
+def clock_sentence(clock: Clock) -> str:
+    """'Periodic examination: until 14 Aug 2026 (6 months from 14 Feb 2026)'."""
+    name = clock_name(clock.name)
+    if clock.last_day is None:
+        facts = {"clock": clock.name, "missing": clock.missing}
+        return _("%(name)s: not known: %(why)s") % {"name": name, "why": _clock_unknown(facts)}
+    until = _("%(name)s: until %(day)s") % {"name": name, "day": shown_day(clock.last_day)}
+    if clock.months is None or clock.start is None:
+        return until
+    length = ngettext("%(n)d month", "%(n)d months", clock.months) % {"n": clock.months}
+    run = _("%(length)s from %(day)s") % {"length": length, "day": shown_day(clock.start)}
+    return f"{until} ({run})"
+
+
+def _quarantined(facts: dict[str, str]) -> str:
+    why = lower_first(quarantine_reason(facts["reason"]))
+    return _("in quarantine: %(why)s") % {"why": why}
+
+
+def _in_custody(facts: dict[str, str]) -> str:
+    return lower_first(custody_name(facts["custody"]))
+
+
+def _under_notice(facts: dict[str, str]) -> str:
+    return _("held for safety notice %(notice)s until it is inspected or cleared") % facts
+
+
+def _kit_problem(facts: dict[str, str]) -> str:
+    return _(_KIT_PROBLEMS[facts["problem"]])
+
+
+def _clock_passed(facts: dict[str, str]) -> str:
+    words = _(_PASSED.get(facts["clock"], _PASSED_INSPECTION))
+    day = shown_day(date.fromisoformat(facts["last_day"]))
+    return words % {"name": lower_first(clock_name(facts["clock"])), "day": day}
+
+
+def _clock_unknown(facts: dict[str, str]) -> str:
+    return _(_MISSING[facts["missing"]]) % {"name": lower_first(clock_name(facts["clock"]))}

@@ -1,0 +1,218 @@
+"""What each coverable task would need, and which tasks are after the same kits and people."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from readiness.rules.kit_reasons import kit_reasons
+from readiness.rules.needs import exceeds, missing_facts
+from readiness.rules.people_reasons import Crew
+from readiness.rules.site_day import FAR, Presence, SiteDay
+from readiness.rules.situation import Plan, Task
+from readiness.rules.suitability import crews, drill_minutes
+from readiness.rules.task_reasons import (
+    first_aid_suffices,
+    first_aiders,
+    task_reasons,
+    usable_anchors,
+)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Resource:
+    """`kind` is "kit", "person" or "anchor"."""
+
+    kind: str
+    id: str
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One family of kit for one task: the kits and people that are fit and quick enough.
+
+    `private` are able people exposed on this task under mutual rescue: no other task may
+    have them, so that they cost nobody anything.
+    """
+
+    family: str
+    kits: frozenset[str]
+    people: frozenset[str]
+    private: frozenset[str]
+    rescuers: int
+
+    @property
+    def need(self) -> int:
+        """How many people not exposed are tied up: n, or what n + 1 with the private lacks."""
+        if not self.mutual:
+            return self.rescuers
+        return max(0, self.rescuers + 1 - len(self.private))
+
+    @property
+    def mutual(self) -> bool:
+        """Whether the private are called upon at all: one alone may be the one hanging."""
+        return len(self.private) > 1
+
+    @property
+    def open(self) -> bool:
+        return bool(self.kits) and len(self.people) >= self.need
+
+    def without(self, lost: Resource) -> Way:
+        if lost.kind == "kit":
+            return replace(self, kits=self.kits - {lost.id})
+        one = {lost.id}
+        return replace(self, people=self.people - one, private=self.private - one)
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """A task that could be covered if it were alone. Anchors and first aid are never used up."""
+
+    task: str
+    rank: int | None
+    ways: tuple[Way, ...]
+    anchors: frozenset[str]
+    aiders: frozenset[str]
+    exposed_aiders: frozenset[str]
+
+    @property
+    def coverable(self) -> bool:
+        aid = first_aid_suffices(len(self.aiders), len(self.exposed_aiders))
+        return bool(self.ways and self.anchors) and aid
+
+    def without(self, lost: Resource) -> Demand:
+        if lost.kind == "anchor":
+            return replace(self, anchors=self.anchors - {lost.id})
+        ways = (way.without(lost) for way in self.ways)
+        less = replace(self, ways=tuple(way for way in ways if way.open))
+        if lost.kind == "kit":
+            return less
+        one = {lost.id}
+        return replace(less, aiders=self.aiders - one, exposed_aiders=self.exposed_aiders - one)
+
+    @property
+    def wanted(self) -> frozenset[Resource]:
+        """The kits and people it may have to compete for."""
+        kits = {Resource("kit", kit) for way in self.ways for kit in way.kits}
+        return frozenset(
+            kits | {Resource("person", one) for way in self.ways for one in way.people}
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Contest:
+    """Demands that hang together, and the pairs among them that may share."""
+
+    demands: tuple[Demand, ...]
+    sharing: frozenset[tuple[str, str]]
+
+    def without(self, lost: Resource) -> Contest:
+        left = (demand.without(lost) for demand in self.demands)
+        return Contest(tuple(demand for demand in left if demand.coverable), self.sharing)
+
+    def without_task(self, task: str) -> Contest:
+        left = tuple(demand for demand in self.demands if demand.task != task)
+        return Contest(left, self.sharing)
+
+    @property
+    def mates(self) -> dict[str, frozenset[str]]:
+        """For each task the others it may share with."""
+        return {
+            demand.task: frozenset(two for one, two in self.sharing if one == demand.task)
+            for demand in self.demands
+        }
+
+
+def demand(task: Task, site: SiteDay) -> Demand | None:
+    """None where the task could not be covered even alone."""
+    plan = task.plan
+    if plan is None or missing_facts(task) or task_reasons(task, site):
+        return None
+    ways = _ways(task, plan, site)
+    if not ways:
+        return None
+    near = {here.person.id for here in first_aiders(task, site)}
+    return Demand(
+        task=task.id,
+        rank=task.first_call,
+        ways=ways,
+        anchors=frozenset(anchor.id for anchor in usable_anchors(task, site)),
+        aiders=frozenset(near.difference(task.exposed)),
+        exposed_aiders=frozenset(near.intersection(task.exposed)),
+    )
+
+
+def _ways(task: Task, plan: Plan, site: SiteDay) -> tuple[Way, ...]:
+    limit = plan.target_minutes - site.situation.policy.alarm_minutes - drill_minutes(plan)
+    fit: dict[str, set[str]] = {}
+    for kit in site.situation.kits:
+        late = exceeds(site.minutes(kit.zone, task.zone), limit)
+        if not late and not kit_reasons(kit, task, plan, site):
+            fit.setdefault(kit.family, set()).add(kit.id)
+    if not fit:
+        return ()
+    able = crews(task, site)
+    ways = (_way(family, fit[family], task, able[family], (plan, site)) for family in sorted(fit))
+    return tuple(way for way in ways if way.open)
+
+
+def _way(family: str, kits: set[str], task: Task, able: Crew, setting: tuple[Plan, SiteDay]) -> Way:
+    plan, site = setting
+    limit = plan.target_minutes - site.situation.policy.alarm_minutes - drill_minutes(plan)
+
+    def quick(people: Iterable[Presence]) -> frozenset[str]:
+        return frozenset(
+            here.person.id
+            for here in people
+            if not exceeds(site.minutes(here.person.zone, task.zone), limit)
+        )
+
+    private = quick(able.exposed) if plan.mutual_rescue else frozenset()
+    return Way(family, frozenset(kits), quick(able.free), private, plan.min_rescuers)
+
+
+def contests(site: SiteDay) -> tuple[Contest, ...]:
+    """Demands that share no kit and no person are solved apart."""
+    found = [one for one in (demand(task, site) for task in site.tasks) if one is not None]
+    found.sort(key=lambda one: one.task)
+    tasks = {task.id: task for task in site.tasks}
+    return tuple(
+        Contest(group, _sharing(tuple(tasks[one.task] for one in group), site))
+        for group in _groups(found)
+    )
+
+
+def _groups(demands: list[Demand]) -> list[tuple[Demand, ...]]:
+    groups: list[tuple[list[Demand], set[Resource]]] = []
+    for one in demands:
+        touching = [group for group in groups if group[1] & one.wanted]
+        groups = [group for group in groups if not group[1] & one.wanted]
+        members = [member for group in touching for member in group[0]]
+        wanted = set(one.wanted).union(*(group[1] for group in touching))
+        groups.append(([*members, one], wanted))
+    return [tuple(sorted(members, key=lambda one: one.task)) for members, _ in groups]
+
+
+def _sharing(tasks: tuple[Task, ...], site: SiteDay) -> frozenset[tuple[str, str]]:
+    return frozenset(
+        (one.id, two.id)
+        for one in tasks
+        for two in tasks
+        if one.id != two.id and _may_share(one, two, site)
+    )
+
+
+def _may_share(one: Task, two: Task, site: SiteDay) -> bool:
+    """Both plans stop other work, and the zones are near each other, the longer way counted."""
+    if one.plan is None or two.plan is None or not (one.plan.stop_work and two.plan.stop_work):
+        return False
+    between = max(site.minutes(one.zone, two.zone), site.minutes(two.zone, one.zone))
+    return between < FAR and not exceeds(between, site.situation.policy.share_within_minutes)
+
+
+def rivals(task: str, group: Contest) -> tuple[str, ...]:
+    """The other tasks after the same kits or people; those that may share last resort only."""
+    wanted: Mapping[str, frozenset[Resource]] = {one.task: one.wanted for one in group.demands}
+    touching = [other for other in wanted if other != task and wanted[other] & wanted[task]]
+    apart = [other for other in touching if (task, other) not in group.sharing]
+    return tuple(sorted(apart or touching))

@@ -1,0 +1,198 @@
+"""Giving kits, or people, to tasks that may share them only pairwise: exact, within a budget.
+
+Kits and people are seated apart, since once the family of kit is chosen for each task neither
+limits the other. Without sharing an augmenting path decides; with sharing a full search does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+Slot = tuple[str, int]
+"""A task and which of its places is meant."""
+
+
+class OutOfNodes(Exception):
+    """The budget of the search is spent."""
+
+
+@dataclass(slots=True)
+class Meter:
+    """Counts the steps of a search, so that it ends on every machine after the same work."""
+
+    left: int
+
+    def step(self) -> None:
+        if self.left <= 0:
+            raise OutOfNodes
+        self.left -= 1
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    wanted: tuple[str, ...]
+    places: int
+
+
+@dataclass(slots=True)
+class Seats:
+    mates: Mapping[str, frozenset[str]]
+    requests: dict[str, Request] = field(default_factory=dict)
+    holders: dict[str, tuple[Slot, ...]] = field(default_factory=dict)
+    seat: dict[Slot, str] = field(default_factory=dict)
+
+    def copy(self) -> Seats:
+        return Seats(self.mates, dict(self.requests), dict(self.holders), dict(self.seat))
+
+    def of_task(self, task: str) -> tuple[str, ...]:
+        return tuple(self.seat[task, place] for place in range(self.requests[task].places))
+
+    def release(self, task: str) -> None:
+        for place in range(self.requests.pop(task).places):
+            slot = (task, place)
+            one = self.seat.pop(slot)
+            self.holders[one] = tuple(held for held in self.holders[one] if held != slot)
+
+    def blockers(self, one: str, slot: Slot) -> tuple[Slot, ...]:
+        mates = self.mates[slot[0]]
+        return tuple(held for held in self.holders.get(one, ()) if held[0] not in mates)
+
+    def take(self, one: str, slot: Slot) -> None:
+        self.seat[slot] = one
+        self.holders[one] = (*self.holders.get(one, ()), slot)
+
+    def place(self, slot: Slot, seen: set[str]) -> bool:
+        """Seat it, moving others along if need be; on failure nothing has changed."""
+        wanted = [one for one in self.requests[slot[0]].wanted if one not in seen]
+        open_ones = [one for one in wanted if not self.blockers(one, slot)]
+        if open_ones:
+            self.take(next((one for one in open_ones if self.holders.get(one)), open_ones[0]), slot)
+            return True
+        return any(self.evict(one, slot, seen) for one in wanted if one not in seen)
+
+    def evict(self, one: str, slot: Slot, seen: set[str]) -> bool:
+        if one in seen:
+            return False
+        seen.add(one)
+        before, seat = dict(self.holders), dict(self.seat)
+        gone = self.blockers(one, slot)
+        self.holders[one] = tuple(held for held in self.holders[one] if held not in gone)
+        self.take(one, slot)
+        if all(self.place(held, seen) for held in gone):
+            return True
+        self.holders, self.seat = before, seat
+        return False
+
+
+def seated(seats: Seats, task: str, request: Request, meter: Meter) -> Seats | None:
+    """The seats with one more task served, or None where that cannot be."""
+    more = seats.copy()
+    more.requests[task] = request
+    if all(more.place((task, place), set()) for place in range(request.places)):
+        return more
+    if not any(seats.mates[other] for other in more.requests):
+        return None
+    more = Seats(seats.mates, dict(more.requests))
+    return more if _relaxation_holds(more) and _searched(more, meter) else None
+
+
+def cells(tasks: Iterable[str], mates: Mapping[str, frozenset[str]]) -> list[set[str]]:
+    """Tasks linked by sharing, however loosely; tasks of two cells never share."""
+    left, found = set(tasks), []
+    while left:
+        cell, edge = set(), {min(left)}
+        while edge:
+            cell |= edge
+            edge = set().union(*(mates[task] for task in edge)) & left - cell
+        left -= cell
+        found.append(cell)
+    return found
+
+
+def _relaxation_holds(seats: Seats) -> bool:
+    """One task of each cell at a time: these can never share, so that seating them is easy."""
+    alone = Seats({task: frozenset() for task in seats.requests})
+    for cell in cells(seats.requests, seats.mates):
+        hardest = min(cell, key=lambda task: (_slack(seats.requests[task]), task))
+        alone.requests[hardest] = seats.requests[hardest]
+        places = range(seats.requests[hardest].places)
+        if not all(alone.place((hardest, place), set()) for place in places):
+            return False
+    return True
+
+
+def _slack(request: Request) -> int:
+    return len(request.wanted) - request.places
+
+
+def _searched(seats: Seats, meter: Meter) -> bool:
+    """Seat all requests from nothing, by full search."""
+    followers = _followers(seats)
+    slots = [
+        (task, place)
+        for task, request in sorted(seats.requests.items())
+        if task not in followers
+        for place in range(request.places)
+    ]
+    if not _search(seats, slots, meter):
+        return False
+    for task, leader in followers.items():
+        for place in range(seats.requests[task].places):
+            seats.take(seats.seat[leader, place], (task, place))
+    return True
+
+
+def _followers(seats: Seats) -> dict[str, str]:
+    """Tasks that lose nothing by taking just what another takes, with that other."""
+    found: dict[str, str] = {}
+    leaders: list[str] = []
+    by_demand = sorted(
+        seats.requests, key=lambda task: (_slack(seats.requests[task]), -_places(seats, task), task)
+    )
+    for task in by_demand:
+        leader = next((one for one in leaders if _may_follow(seats, task, one)), None)
+        if leader is None:
+            leaders.append(task)
+        else:
+            found[task] = leader
+    return found
+
+
+def _places(seats: Seats, task: str) -> int:
+    return seats.requests[task].places
+
+
+def _may_follow(seats: Seats, task: str, leader: str) -> bool:
+    led, follows = seats.requests[leader], seats.requests[task]
+    near = leader in seats.mates[task] and seats.mates[leader] - {task} <= seats.mates[task]
+    return near and follows.places <= led.places and set(led.wanted) <= set(follows.wanted)
+
+
+def _search(seats: Seats, slots: list[Slot], meter: Meter) -> bool:
+    if not slots:
+        return True
+    meter.step()
+    choices = {slot: _choices(seats, slot) for slot in slots}
+    slot = min(slots, key=lambda one: (len(choices[one]), one))
+    rest = [other for other in slots if other != slot]
+    for one in choices[slot]:
+        before = seats.holders.get(one, ())
+        seats.take(one, slot)
+        if _search(seats, rest, meter):
+            return True
+        seats.holders[one] = before
+        del seats.seat[slot]
+    return False
+
+
+def _choices(seats: Seats, slot: Slot) -> list[str]:
+    """Those free for the slot; of several that are alike for everybody, one."""
+    alike: dict[tuple[object, ...], str] = {}
+    for one in seats.requests[slot[0]].wanted:
+        if not seats.blockers(one, slot):
+            wanted_by = tuple(
+                task for task, request in seats.requests.items() if one in request.wanted
+            )
+            alike.setdefault((wanted_by, seats.holders.get(one, ())), one)
+    return list(alike.values())

@@ -1,0 +1,77 @@
+"""One site on one day: who is there, what is active, how far it is."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from readiness.rules.needs import needs_cover
+from readiness.rules.situation import Person, Situation, Task
+
+FAR = float("inf")
+
+
+@dataclass(frozen=True, slots=True)
+class Presence:
+    """A person as they stand today: families ever held, families in date, first aid in date."""
+
+    person: Person
+    on_site: bool
+    ever: frozenset[str]
+    current: frozenset[str]
+    first_aid: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SiteDay:
+    situation: Situation
+    day: date
+    tasks: tuple[Task, ...]
+    """Those that run today and need cover, or may need it for all that is known."""
+    presences: tuple[Presence, ...]
+    exposed_on: Mapping[str, frozenset[str]]
+    """Person id to the ids of today's tasks on which they may be the one hanging."""
+
+    def minutes(self, origin: str, goal: str) -> float:
+        """Both ways unless both are given; a pair not given is never in reach."""
+        if origin == goal:
+            return 0
+        travel = self.situation.travel_minutes
+        there = travel.get((origin, goal))
+        return travel.get((goal, origin), FAR) if there is None else there
+
+    def exposed_elsewhere(self, person_id: str, task: Task) -> frozenset[str]:
+        return self.exposed_on.get(person_id, frozenset()) - {task.id}
+
+
+def presence(person: Person, day: date) -> Presence:
+    rescuer = [held for held in person.competences if held.kind == "rescuer"]
+    return Presence(
+        person=person,
+        on_site=any(start <= day <= end for start, end in person.on_site),
+        ever=frozenset(held.family for held in rescuer),
+        current=frozenset(held.family for held in rescuer if day <= held.valid_to),
+        first_aid=any(
+            held.kind == "first aid" and day <= held.valid_to for held in person.competences
+        ),
+    )
+
+
+def site_day(situation: Situation, day: date) -> SiteDay:
+    tasks = tuple(
+        task
+        for task in situation.tasks
+        if task.active_on(day) and needs_cover(task, situation.policy)
+    )
+    exposed: dict[str, set[str]] = {}
+    for task in tasks:
+        for person_id in task.exposed:
+            exposed.setdefault(person_id, set()).add(task.id)
+    return SiteDay(
+        situation=situation,
+        day=day,
+        tasks=tasks,
+        presences=tuple(presence(person, day) for person in situation.people),
+        exposed_on={person_id: frozenset(ids) for person_id, ids in exposed.items()},
+    )

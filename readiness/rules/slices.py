@@ -1,0 +1,67 @@
+"""One day of a site, solved; days on which nothing differs are solved once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from readiness.rules.allocation import Serving, Solution, solve
+from readiness.rules.demand import Contest, contests, rivals
+from readiness.rules.reasons import Reason
+from readiness.rules.site_day import SiteDay, site_day
+from readiness.rules.situation import Situation, Task
+from readiness.rules.suitability import own_reasons
+
+
+@dataclass(frozen=True, slots=True)
+class Slice:
+    """Each coverable task with its contest, and each contest with its solution."""
+
+    site: SiteDay
+    contest_of: Mapping[str, Contest]
+    solutions: Mapping[Contest, Solution]
+
+    def solution(self, task_id: str) -> Solution | None:
+        contest = self.contest_of.get(task_id)
+        return None if contest is None else self.solutions[contest]
+
+    def covers(self, task_id: str) -> bool:
+        solution = self.solution(task_id)
+        return solution is not None and task_id in solution.covered
+
+    def finished(self, task_id: str) -> bool:
+        solution = self.solution(task_id)
+        return solution is None or solution.finished
+
+    def serving(self, task_id: str) -> Serving | None:
+        solution = self.solution(task_id)
+        best = () if solution is None else solution.best
+        return next((one for one in best if one.task == task_id), None)
+
+    def reasons(self, task: Task) -> tuple[Reason, ...]:
+        """Why a task that is not covered is not."""
+        contest = self.contest_of.get(task.id)
+        if contest is None:
+            return own_reasons(task, self.site)
+        others = {"tasks": rivals(task.id, contest)}
+        code = "contested" if self.solutions[contest].finished else "search-not-finished"
+        return (Reason(code, others),)
+
+
+@dataclass(slots=True)
+class Solver:
+    """Solves days of one situation and remembers each contest it has met."""
+
+    situation: Situation
+    budget: int
+    known: dict[Contest, Solution] = field(default_factory=dict)
+
+    def on(self, day: date) -> Slice:
+        site = site_day(self.situation, day)
+        groups = contests(site)
+        for group in groups:
+            if group not in self.known:
+                self.known[group] = solve(group, self.budget)
+        contest_of = {one.task: group for group in groups for one in group.demands}
+        return Slice(site, contest_of, {group: self.known[group] for group in groups})

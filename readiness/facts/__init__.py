@@ -1,0 +1,22 @@
+"""From rows to the plain values that the cover rule judges: the only bridge between the two."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from readiness.facts.rows import SiteRows, read
+from readiness.facts.situations import situation_of
+from readiness.rules.situation import Situation
+from register.models import Shift, Site
+
+__all__ = ["SiteRows", "gather", "read", "situation_of"]
+
+
+def gather(site: Site, day: date, shift: Shift, horizon_days: int = 30) -> Situation:
+    """All that decides on rescue cover at the site on that shift, from the day over the horizon.
+
+    Each person starts from the zone the rota gives for `day` (from a later day's only where they
+    are not on the rota of `day`).
+    """
+    (rows,) = read([site], day, day + timedelta(days=horizon_days))
+    return situation_of(rows, day, shift, horizon_days)

@@ -1,0 +1,186 @@
+"""The rows that decide on rescue cover at some sites, read at one moment in a fixed number of queries."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date
+from typing import TypeVar
+
+from django.db import connection, transaction
+from django.db.models import Count, Prefetch, Q
+
+from readiness.facts.standing import Standing, standings
+from readiness.models import Competence, CoverPolicy, Drill, Plan, RotaEntry, Task
+from register.models import Item, Kit, KitPart, Passage, Person, Shift, Site
+from register.rules.conditions import AWAY, DESTROYED, LEFT, WITHDRAWN
+
+ARREST_CLASSES = ("harness", "energy-absorbing-lanyard", "retractable", "guided-arrester")
+"""Classes nobody wears but to be caught in a fall; on issue, they mean that somebody may."""
+
+NOT_HERE = ("in-transit", "maker", "owner", "destroyed")
+"""Custody that puts a kit elsewhere, whatever its site says: it covers nobody until scanned in."""
+
+
+Row = TypeVar("Row", Shift, Task, Kit, RotaEntry)
+
+
+@dataclass(frozen=True, slots=True)
+class SiteRows:
+    """One site's rows for the days `first` to `last`, both counted."""
+
+    site: Site
+    first: date
+    last: date
+    policy: CoverPolicy
+    shifts: tuple[Shift, ...]
+    tasks: tuple[Task, ...]
+    kits: tuple[Kit, ...]
+    rota: tuple[RotaEntry, ...]
+    people: tuple[Person, ...]
+    competences: Mapping[int, tuple[Competence, ...]]
+    passages: tuple[Passage, ...]
+    standings: Mapping[int, Standing]
+    arrest_items_on_issue: int
+
+
+@contextmanager
+def snapshot() -> Iterator[None]:
+    """One moment of the database for all that is read inside."""
+    outermost = not connection.in_atomic_block
+    with transaction.atomic():
+        if outermost and connection.vendor == "postgresql":
+            with connection.cursor() as cursor:
+                cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
+        yield
+
+
+def read(sites: Sequence[Site], first: date, last: date) -> list[SiteRows]:
+    """The rows of each site, in the order of the sites."""
+    with snapshot():
+        policy = CoverPolicy.objects.first() or CoverPolicy()
+        shifts = _by_site(Shift.objects.filter(site__in=sites).order_by("begins", "pk"))
+        tasks = _by_site(_tasks(sites, first, last))
+        kits = _by_site(_kits(sites))
+        rota = _by_site(_rota(sites, first, last))
+        competences = _competences(sites, first, last)
+        passages = _passages(sites)
+        standing = standings(_judged(kits, tasks))
+        issued = _on_issue(sites)
+    return [
+        SiteRows(
+            site=site,
+            first=first,
+            last=last,
+            policy=policy,
+            shifts=shifts[site.pk],
+            tasks=tasks[site.pk],
+            kits=kits[site.pk],
+            rota=rota[site.pk],
+            people=_people(site, rota[site.pk], competences),
+            competences=competences,
+            passages=passages[site.pk],
+            standings=standing,
+            arrest_items_on_issue=issued.get(site.pk, 0),
+        )
+        for site in sites
+    ]
+
+
+def _by_site(rows: Iterable[Row]) -> dict[int, tuple[Row, ...]]:
+    found: dict[int, list[Row]] = defaultdict(list)
+    for row in rows:
+        found[row.site_id].append(row)
+    return defaultdict(tuple, {site: tuple(held) for site, held in found.items()})
+
+
+def _tasks(sites: Sequence[Site], first: date, last: date) -> Iterable[Task]:
+    newest = Plan.objects.order_by("-version").prefetch_related(
+        Prefetch("drills", Drill.objects.order_by("-drilled_on", "-pk"))
+    )
+    return (
+        Task.objects.filter(site__in=sites, from_on__lte=last, to_on__gte=first)
+        .select_related("zone", "site")
+        .prefetch_related(
+            "shifts",
+            "exposures__person",
+            Prefetch("plans", newest),
+            Prefetch("rescue_anchors", Item.objects.select_related("product", "zone")),
+        )
+        .order_by("code")
+    )
+
+
+def _kits(sites: Sequence[Site]) -> Iterable[Kit]:
+    """Those that are at the site; a kit on its way, away or finished is not."""
+    return (
+        Kit.objects.filter(item__site__in=sites, item__bound_for=None)
+        .exclude(item__custody__in=NOT_HERE)
+        .exclude(item__condition__in=[AWAY, DESTROYED, LEFT, WITHDRAWN])
+        .select_related("item__zone", "item__product", "ability")
+        .prefetch_related(
+            "ability__locked_shifts",
+            Prefetch("parts", KitPart.objects.select_related("item__product")),
+        )
+        .order_by("name")
+    )
+
+
+def _rota(sites: Sequence[Site], first: date, last: date) -> Iterable[RotaEntry]:
+    entries = RotaEntry.objects.filter(site__in=sites, day_on__range=(first, last))
+    return entries.select_related("person", "zone").order_by("day_on", "person__name", "pk")
+
+
+def _competences(
+    sites: Sequence[Site], first: date, last: date
+) -> dict[int, tuple[Competence, ...]]:
+    """By person: of all on the rota, and of those who belong to the sites, there or not."""
+    there = RotaEntry.objects.filter(site__in=sites, day_on__range=(first, last))
+    rows = Competence.objects.filter(
+        Q(person__in=there.values("person")) | Q(person__home_site__in=sites)
+    )
+    found: dict[int, list[Competence]] = defaultdict(list)
+    for row in rows.select_related("person").order_by("person__name", "from_on", "pk"):
+        found[row.person_id].append(row)
+    return {person: tuple(held) for person, held in found.items()}
+
+
+def _passages(sites: Sequence[Site]) -> dict[int, tuple[Passage, ...]]:
+    found: dict[int, list[Passage]] = defaultdict(list)
+    for row in Passage.objects.filter(start__site__in=sites).select_related("start", "end"):
+        found[row.start.site_id].append(row)
+    return defaultdict(tuple, {site: tuple(held) for site, held in found.items()})
+
+
+def _judged(
+    kits: Mapping[int, tuple[Kit, ...]], tasks: Mapping[int, tuple[Task, ...]]
+) -> list[Item]:
+    """Every item whose condition and clocks bear on cover: kits, their parts, rescue anchors."""
+    every_kit = [kit for held in kits.values() for kit in held]
+    parts = [part.item for kit in every_kit for part in kit.parts.all() if part.item]
+    every_task = [task for held in tasks.values() for task in held]
+    anchors = [anchor for task in every_task for anchor in task.rescue_anchors.all()]
+    return [*(kit.item for kit in every_kit), *parts, *anchors]
+
+
+def _on_issue(sites: Sequence[Site]) -> dict[int, int]:
+    """How many pieces of arrest equipment people hold, by site."""
+    issued = Item.objects.filter(
+        site__in=sites, custody="person", product__equipment_class__in=ARREST_CLASSES
+    )
+    counted = issued.order_by().values("site").annotate(pieces=Count("pk"))
+    return dict(counted.values_list("site", "pieces"))
+
+
+def _people(
+    site: Site, rota: tuple[RotaEntry, ...], competences: Mapping[int, tuple[Competence, ...]]
+) -> tuple[Person, ...]:
+    """Who is on the rota, and who belongs here with a competence but is not on it."""
+    found = {entry.person_id: entry.person for entry in rota}
+    for held in competences.values():
+        person = held[0].person
+        if person.home_site_id == site.pk:
+            found.setdefault(person.pk, person)
+    return tuple(sorted(found.values(), key=lambda person: (person.name, person.pk)))

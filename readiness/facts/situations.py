@@ -1,0 +1,222 @@
+"""One site's rows become the frozen values of one shift; in doubt they say less, never more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+
+from readiness.facts.people import person_of
+from readiness.facts.rows import SiteRows
+from readiness.facts.standing import IN_SERVICE, UNKNOWN, custody_words
+from readiness.models import CoverPolicy, KitAbility
+from readiness.models import Plan as PlanRow
+from readiness.models import Task as TaskRow
+from readiness.rules.situation import (
+    Anchor,
+    Clearance,
+    Clock,
+    Drill,
+    Kit,
+    Plan,
+    Policy,
+    Restraint,
+    Situation,
+    Task,
+)
+from register.models import Item, KitPart, Passage, Shift
+from register.models import Kit as KitRow
+
+ANCHOR_CUSTODY = ("installed", "site")
+KIT_CUSTODY = ("stores", "site", "installed", "person")
+"""Where a kit can be fetched from; anywhere else it is not usable, whatever its dates."""
+
+
+def situation_of(rows: SiteRows, day: date, shift: Shift, horizon_days: int) -> Situation:
+    """What is known of the site on that shift, from the day over the horizon."""
+    last = day + timedelta(days=horizon_days)
+    worked = [task for task in rows.tasks if _touches(task, shift, day, last)]
+    return Situation(
+        on=day,
+        kits=tuple(kit_of(kit, shift, rows) for kit in rows.kits),
+        people=tuple(person_of(person, rows, day, shift) for person in rows.people),
+        anchors=_anchors(worked, rows),
+        tasks=tuple(task_of(task, shift) for task in worked),
+        travel_minutes=travel_of(rows.passages),
+        policy=policy_of(rows.policy),
+        horizon_days=horizon_days,
+    )
+
+
+def _touches(task: TaskRow, shift: Shift, first: date, last: date) -> bool:
+    on_shift = any(worked.pk == shift.pk for worked in task.shifts.all())
+    return on_shift and task.from_on <= last and task.to_on >= first
+
+
+def policy_of(row: CoverPolicy) -> Policy:
+    return Policy(
+        plan_review_months=row.plan_review_months,
+        drill_months=row.drill_months,
+        share_within_minutes=row.share_within_minutes,
+        alarm_minutes=row.alarm_minutes,
+        first_aid_within_minutes=row.first_aid_within_minutes,
+        restraint_allowance_m=row.restraint_allowance_m,
+        rescuer_kg=row.rescuer_kg,
+    )
+
+
+def travel_of(passages: Iterable[Passage]) -> dict[tuple[str, str], float]:
+    return {(way.start.code, way.end.code): way.minutes for way in passages}
+
+
+def kit_of(row: KitRow, shift: Shift, rows: SiteRows) -> Kit:
+    """A kit that nobody has rated does nothing."""
+    ability = getattr(row, "ability", None) or KitAbility(kit=row, max_load_kg=0, max_height_m=0)
+    zone = row.item.zone
+    return Kit(
+        id=row.name,
+        name=row.name,
+        zone=zone.code if zone and zone.site_id == rows.site.pk else "",
+        place=row.item.place or (zone.name if zone else ""),
+        family=ability.family,
+        functions=frozenset(ability.functions),
+        max_load_kg=ability.max_load_kg,
+        min_load_kg=ability.min_load_kg,
+        max_height_m=ability.max_height_m,
+        descent_energy_j=ability.descent_energy_j,
+        condition=_kit_condition(row, rows),
+        seal_intact=row.seal_intact and bool(row.seal_number),
+        missing=_missing(row, rows),
+        locked=bool(ability.pk) and shift.pk in {one.pk for one in ability.locked_shifts.all()},
+        clocks=_clocks(row, rows),
+    )
+
+
+def _kit_condition(row: KitRow, rows: SiteRows) -> str:
+    standing = rows.standings.get(row.item_id, UNKNOWN)
+    if standing.condition == IN_SERVICE and row.item.custody not in KIT_CUSTODY:
+        return custody_words(row.item)
+    return standing.condition
+
+
+def _missing(row: KitRow, rows: SiteRows) -> tuple[str, ...]:
+    """Roles that nothing fills, and parts that are out whatever their dates."""
+    parts = list(row.parts.all())
+    found = [] if any(part.required for part in parts) else ["a contents card"]
+    for part in parts:
+        if part.item is None:
+            found += [part.role] if part.required else []
+        elif why := _part_out(part.item, row, rows):
+            found.append(f"{part_name(part)} ({why})")
+    return tuple(found)
+
+
+def _part_out(item: Item, row: KitRow, rows: SiteRows) -> str:
+    """Why a part on the contents card is no good, or nothing."""
+    standing = rows.standings.get(item.pk, UNKNOWN)
+    if standing.condition != IN_SERVICE:
+        return standing.condition
+    if item.custody != "kit" or item.kit_id != row.pk:
+        return custody_words(item) if item.custody != "kit" else "in another kit"
+    return ""
+
+
+def part_name(part: KitPart) -> str:
+    return f"{part.role} {part.item.shown_code}" if part.item else part.role
+
+
+def _clocks(row: KitRow, rows: SiteRows) -> tuple[Clock, ...]:
+    """Every clock of the kit and of each part in it."""
+    named = [(row.name, row.item_id)]
+    named += [(part_name(part), part.item_id) for part in row.parts.all() if part.item_id]
+    return tuple(
+        Clock(part=name, clock=clock.name, due=clock.last_day)
+        for name, item in named
+        for clock in rows.standings.get(item, UNKNOWN).clocks
+    )
+
+
+def _anchors(tasks: list[TaskRow], rows: SiteRows) -> tuple[Anchor, ...]:
+    wanted = {anchor.pk: anchor for task in tasks for anchor in task.rescue_anchors.all()}
+    found = [anchor_of(item, rows) for item in wanted.values() if item.product.kind.is_anchor]
+    return tuple(sorted(found, key=lambda anchor: anchor.id))
+
+
+def anchor_of(item: Item, rows: SiteRows) -> Anchor:
+    standing = rows.standings.get(item.pk, UNKNOWN)
+    condition = standing.condition
+    if item.site_id != rows.site.pk or item.bound_for_id is not None:
+        condition = "at another site"
+    elif condition == IN_SERVICE and item.custody not in ANCHOR_CUSTODY:
+        condition = custody_words(item)
+    return Anchor(
+        id=item.code,
+        zone=item.zone.code if item.zone else "",
+        due=standing.last_good_on,
+        condition=condition,
+        name=anchor_name(item),
+    )
+
+
+def anchor_name(item: Item) -> str:
+    """Its place, by which people on site know it, and its tag."""
+    place = item.place or item.product.kind.name.lower()
+    return f"{place} {item.shown_code}"
+
+
+def task_of(row: TaskRow, shift: Shift) -> Task:
+    return Task(
+        id=row.code,
+        name=row.name,
+        zone=row.zone.code,
+        starts_on=row.from_on,
+        ends_on=row.to_on,
+        system=row.system,
+        exposed=exposed_ids(row, shift),
+        heaviest_kg=row.heaviest_kg,
+        lightest_kg=row.lightest_kg,
+        recovery=row.recovery or None,
+        remote_attach=row.remote_attach,
+        lower_m=row.lower_m,
+        raise_m=row.raise_m,
+        stranded=row.stranded,
+        clearance=Clearance(row.clearance_required_m, row.clearance_available_m),
+        restraint=_restraint(row),
+        rescue_anchors=tuple(anchor.code for anchor in row.rescue_anchors.all()),
+        first_call=row.first_call,
+        plan=plan_of(next(iter(row.plans.all()), None)),
+    )
+
+
+def exposed_ids(row: TaskRow, shift: Shift) -> tuple[str, ...]:
+    """Those named for this shift and those named for all, once each."""
+    named = [one for one in row.exposures.all() if one.shift_id in {None, shift.pk}]
+    return tuple(dict.fromkeys(str(one.person_id) for one in named))
+
+
+def _restraint(row: TaskRow) -> Restraint | None:
+    if row.system != TaskRow.System.RESTRAINT:
+        return None
+    return Restraint(
+        reach_m=row.restraint_reach_m,
+        deflection_m=row.restraint_deflection_m or 0,
+        edge_m=row.restraint_edge_m,
+    )
+
+
+def plan_of(row: PlanRow | None) -> Plan | None:
+    """The newest version with its newest drill."""
+    if row is None:
+        return None
+    drill = next(iter(row.drills.all()), None)
+    return Plan(
+        method=row.method,
+        reviewed=row.reviewed_on,
+        target_minutes=row.target_minutes,
+        drill=Drill(drill.drilled_on, drill.minutes) if drill else None,
+        min_rescuers=row.min_rescuers,
+        matches_task=row.matches_task,
+        relies_on_emergency_services=row.relies_on_emergency_services,
+        mutual_rescue=row.mutual_rescue,
+        accompanied=row.accompanied,
+        stop_work=row.stop_work,
+    )

@@ -55,7 +55,7 @@ def last_days(facts: ItemFacts) -> dict[str, str | None]:
     }
 
 
-@pytest.mark.parametrize("row", DUE_DATES, ids=lambda row: row["due"])
+@pytest.mark.parametrize("row", DUE_DATES, ids=lambda row: f"{row['performed']}+{row['months']}")
 def test_the_last_good_day_is_the_due_day(row: dict[str, str]) -> None:
     nowhere = read_scheme(
         '{"scheme": "xx", "name": "Nowhere", "last_day_rule": "inclusive", "last_day_source": "-",'

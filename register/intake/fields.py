@@ -61,7 +61,7 @@ EXACT: dict[str, str] = {word: field.slug for field in _FIELDS for word in field
 CLASS_OR_PRODUCT = frozenset(
     _words(
         "type, description, desc, item, item description, equipment, equipment description, kit, ppe, "
-        "article description, details, gear, gegenstand, typ, beschreibung, equipement"
+        "equipment name, item name, article description, details, gear, gegenstand, typ, beschreibung, equipement"
     )
 )
 

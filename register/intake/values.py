@@ -21,8 +21,8 @@ _EXPONENT = re.compile(r"\d+(?:[.,]\d+)?E\+\d+", re.IGNORECASE)
 _ROUND_DECIMAL = re.compile(r"(\d+)[.,]0+")
 _NUMBER = re.compile(r"(\d+(?:[.,]\d+)?)\s*([a-z]*)\.?", re.IGNORECASE)
 _NOTHING = frozenset(
-    ("-", "–", "—", ".", "?", "??", "n/a", "na", "none", "nil", "unknown", "unreadable")
-    + ("illegible", "tbc", "tba", "missing")
+    {"-", "–", "—", ".", "?", "??", "n/a", "na", "none", "nil", "unknown", "unreadable"}
+    | {"illegible", "tbc", "tba", "missing"}
 )
 _METRES = {"": 1.0, "m": 1.0, "mtr": 1.0, "metre": 1.0, "metres": 1.0, "meter": 1.0, "cm": 0.01}
 _METRES |= {"mm": 0.001, "ft": 0.3048}

@@ -1,0 +1,1 @@
+"""Every change to tasks, plans, people on the rota and what kits can do."""

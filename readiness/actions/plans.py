@@ -1,0 +1,87 @@
+"""Rescue plans: each change is a new version; and the drills that prove them."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.db import transaction
+
+from readiness.actions.checking import refuse_future, refuse_unless_valid
+from readiness.models import Drill, Plan, Task
+from register.models import Stamp, record
+from register.refusal import Refusal
+
+SAID = (
+    *("version", "method", "matches_task", "relies_on_emergency_services", "min_rescuers"),
+    *("target_minutes", "mutual_rescue", "accompanied", "stop_work"),
+)
+
+
+@transaction.atomic
+def write_plan(plan: Plan, *, stamp: Stamp) -> Plan:
+    """Keep a new version of the task's plan; it stands from now on."""
+    task = _locked(plan.task)
+    if not plan.method.strip():
+        raise Refusal("no-method", "Say how the casualty is brought to safety.")
+    refuse_future(plan.reviewed_on, what="The review", site=task.site, stamp=stamp)
+    return _as_next_version("write-plan", plan, task, stamp)
+
+
+@transaction.atomic
+def review_plan(plan: Plan, *, reviewed_on: date, stamp: Stamp) -> Plan:
+    """Say that the plan was looked at again and still holds: the same words, a new version."""
+    task = _locked(plan.task)
+    refuse_future(reviewed_on, what="The review", site=task.site, stamp=stamp)
+    _refuse_old(plan, task, "reviewed")
+    if reviewed_on < plan.reviewed_on:
+        raise Refusal("older-review", f"{plan} was reviewed later than that already.")
+    again = Plan(task=task, **{name: getattr(plan, name) for name in SAID})
+    again.reviewed_on = reviewed_on
+    return _as_next_version("review-plan", again, task, stamp)
+
+
+def _locked(task: Task) -> Task:
+    return Task.objects.select_for_update().select_related("site").get(pk=task.pk)
+
+
+def _as_next_version(verb: str, plan: Plan, task: Task, stamp: Stamp) -> Plan:
+    newest = task.plans.first()
+    if plan.pk is not None:
+        raise Refusal("kept-already", f"{plan} is kept already: a change is a new version.")
+    plan.version, plan.author = newest.version + 1 if newest else 1, stamp.by
+    refuse_unless_valid(plan)
+    plan.save()
+    facts = {name: getattr(plan, name) for name in SAID if name != "method"}
+    facts["reviewed_on"] = plan.reviewed_on.isoformat()
+    record(verb, {task: facts}, stamp=stamp, notes={"method": plan.method}, sites=[task.site])
+    return plan
+
+
+def _refuse_old(plan: Plan, task: Task, what: str) -> None:
+    newest = task.plans.first()
+    if newest is None or newest.pk != plan.pk:
+        raise Refusal(
+            "old-plan", f"{plan} is an old version and cannot be {what}. Take the newest one."
+        )
+
+
+@transaction.atomic
+def record_drill(
+    plan: Plan, *, drilled_on: date, minutes: float, note: str = "", stamp: Stamp
+) -> Drill:
+    """Keep a practised rescue: minutes from the kit at the place to the casualty at safety."""
+    task = _locked(plan.task)
+    _refuse_old(plan, task, "drilled")
+    refuse_future(drilled_on, what="The drill", site=task.site, stamp=stamp)
+    if minutes <= 0:
+        raise Refusal("no-minutes", "Say how many minutes the drill took, more than none.")
+    drill = Drill(plan=plan, drilled_on=drilled_on, minutes=minutes, note=note)
+    refuse_unless_valid(drill)
+    drill.save()
+    facts = {
+        "version": plan.version,
+        "drilled_on": drilled_on.isoformat(),
+        "minutes": str(minutes),
+    }
+    record("record-drill", {task: facts}, stamp=stamp, notes={"note": note}, sites=[task.site])
+    return drill

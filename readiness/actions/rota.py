@@ -1,0 +1,111 @@
+"""Who is where on which shift. Who is not on the rota is absent."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from django.db import transaction
+
+from readiness.actions.checking import refuse_other_site
+from readiness.models import RotaEntry
+from register.models import Person, Shift, Site, Stamp, Zone, record
+from register.refusal import Refusal
+from register.wording import shown_day
+
+MOST_DAYS = 62
+"""Two months at once: more is rather a slip of the pen than a rota."""
+
+
+@transaction.atomic
+def put_on_rota(
+    site: Site,
+    *,
+    people: Sequence[Person],
+    days: Sequence[date],
+    shift: Shift,
+    zone: Zone,
+    stamp: Stamp,
+) -> list[RotaEntry]:
+    """Put each of these people on the shift on each of these days, starting from the zone."""
+    people = _locked(people)
+    wanted = sorted(set(days))
+    if not people or not wanted:
+        raise Refusal("nobody", "Choose at least one person and one day.")
+    if len(wanted) > MOST_DAYS:
+        raise Refusal("too-many-days", f"At most {MOST_DAYS} days at once.")
+    refuse_other_site([shift, zone], site)
+    _refuse_who_left(people, wanted)
+    _refuse_double(people, wanted, shift)
+    entries = [
+        RotaEntry(site=site, person=person, day_on=day, shift=shift, zone=zone)
+        for person in people
+        for day in wanted
+    ]
+    kept = RotaEntry.objects.bulk_create(entries)
+    facts = {
+        "site": site.code,
+        "shift": shift.name,
+        "zone": zone.code,
+        "days": [day.isoformat() for day in wanted],
+    }
+    record("put-on-rota", dict.fromkeys(people, facts), stamp=stamp, sites=[site])
+    return kept
+
+
+def _locked(people: Sequence[Person]) -> list[Person]:
+    ids = [person.pk for person in people]
+    return list(Person.objects.select_for_update().filter(pk__in=ids).order_by("pk"))
+
+
+def _refuse_who_left(people: Sequence[Person], days: Sequence[date]) -> None:
+    gone = [one for one in people if one.left_on is not None and one.left_on <= days[-1]]
+    if gone:
+        names = ", ".join(f"{one} ({shown_day(one.left_on)})" for one in gone if one.left_on)
+        raise Refusal("has-left", f"No longer employed by then: {names}.")
+
+
+def _refuse_double(people: Sequence[Person], days: Sequence[date], shift: Shift) -> None:
+    """Nobody is twice on one shift, nor at two sites in the same hours (each in its own time)."""
+    held = RotaEntry.objects.filter(person__in=people, day_on__in=days)
+    for entry in held.select_related("person", "shift", "site"):
+        where = f"{entry.person} on {shown_day(entry.day_on)}"
+        if entry.shift_id == shift.pk:
+            raise Refusal(
+                "on-the-rota-already", f"{where}: on this shift already. Take that off first."
+            )
+        if entry.site_id != shift.site_id and overlap(entry.shift, shift):
+            raise Refusal(
+                "at-another-site",
+                f"{where}: at {entry.site} then ({entry.shift.hours}). Take that off first.",
+            )
+
+
+def overlap(one: Shift, other: Shift) -> bool:
+    """Whether two shifts of the same day share a minute."""
+    (begins, ends), (starts, stops) = minutes_of(one), minutes_of(other)
+    return begins < stops and starts < ends
+
+
+def minutes_of(shift: Shift) -> tuple[int, int]:
+    """From its day's midnight; one that runs past midnight ends after minute 1440."""
+    begins = shift.begins.hour * 60 + shift.begins.minute
+    ends = shift.ends.hour * 60 + shift.ends.minute
+    return begins, ends if ends > begins else ends + 24 * 60
+
+
+@transaction.atomic
+def take_off_rota(entry: RotaEntry, *, stamp: Stamp) -> None:
+    """The person is not there after all."""
+    entry = (
+        RotaEntry.objects.select_for_update(of=("self",))
+        .select_related("person", "shift", "site")
+        .get(pk=entry.pk)
+    )
+    facts = {
+        "site": entry.site.code,
+        "shift": entry.shift.name,
+        "days": [entry.day_on.isoformat()],
+    }
+    record("take-off-rota", {entry.person: facts}, stamp=stamp, sites=[entry.site])
+    entry.delete()

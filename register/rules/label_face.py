@@ -6,9 +6,6 @@ from dataclasses import dataclass
 
 from register.rules.label_grid import A4_WIDTH_MM, Sheet
 
-QUIET_MODULES = 4  # white on every side of a QR code, ISO/IEC 18004
-# Below this a phone held over a worn label begins to fail: common practice, no source.
-SMALLEST_MODULE_MM = 0.33
 # A larger code is read no better and leaves the words no room: common practice, no source.
 LARGEST_QR_MM = 32.0
 # Office printers leave about so much of the paper's edge white: common practice, no source.
@@ -37,16 +34,6 @@ class Face:
     words: Box
 
 
-def modules_per_side(version: int) -> int:
-    """The modules along one side of a QR code without its quiet zone, ISO/IEC 18004."""
-    return 17 + 4 * version
-
-
-def module_mm(version: int, side_mm: float) -> float:
-    """The width of one module where the code with its quiet zone is so wide."""
-    return side_mm / (modules_per_side(version) + 2 * QUIET_MODULES)
-
-
 def face_of(sheet: Sheet) -> Face:
     """The label's face: words beside the code on a wide label, below it on any other."""
     if sheet.width_mm >= WIDE * sheet.height_mm:
@@ -55,26 +42,31 @@ def face_of(sheet: Sheet) -> Face:
 
 
 def _beside(sheet: Sheet) -> Face:
-    aside = max(PAD_MM, (UNPRINTED_MM - _narrower_margin(sheet)) / 2)
-    inner = sheet.height_mm - 2 * PAD_MM
-    side = max(0.0, min(inner, sheet.width_mm * QR_SHARE, LARGEST_QR_MM))
-    words_x = aside + side
+    inner = _positive(sheet.height_mm - 2 * PAD_MM)
+    side = min(inner, sheet.width_mm * QR_SHARE, LARGEST_QR_MM)
+    left = _aside(sheet) / 2 + PAD_MM / 2  # its quiet zone may lie where nothing is printed
+    words_x = left + side
     return Face(
-        qr=Box(aside, (sheet.height_mm - side) / 2, side, side),
-        words=Box(words_x, PAD_MM, max(0.0, sheet.width_mm - 2 * aside - side), max(0.0, inner)),
+        qr=Box(left, (sheet.height_mm - side) / 2, side, side),
+        words=Box(words_x, PAD_MM, _positive(sheet.width_mm - words_x - _aside(sheet)), inner),
     )
 
 
 def _below(sheet: Sheet) -> Face:
-    aside = max(PAD_MM, (UNPRINTED_MM - _narrower_margin(sheet)) / 2)
-    inner = sheet.width_mm - 2 * aside
-    side = max(0.0, min(inner, sheet.height_mm * QR_SHARE_TALL, LARGEST_QR_MM))
+    inner = _positive(sheet.width_mm - 2 * _aside(sheet))
+    side = min(inner, sheet.height_mm * QR_SHARE_TALL, LARGEST_QR_MM)
     words_y = PAD_MM + side
     return Face(
         qr=Box((sheet.width_mm - side) / 2, PAD_MM, side, side),
-        words=Box(aside, words_y, max(0.0, inner), max(0.0, sheet.height_mm - words_y - PAD_MM)),
+        words=Box(_aside(sheet), words_y, inner, _positive(sheet.height_mm - words_y - PAD_MM)),
     )
 
 
-def _narrower_margin(sheet: Sheet) -> float:
-    return min(sheet.left_mm, A4_WIDTH_MM - sheet.across_mm)
+def _aside(sheet: Sheet) -> float:
+    """What stays empty left and right: on every label the same, so that all look alike."""
+    narrower = min(sheet.left_mm, A4_WIDTH_MM - sheet.across_mm)
+    return max(PAD_MM, UNPRINTED_MM - narrower)
+
+
+def _positive(length_mm: float) -> float:
+    return max(0.0, length_mm)

@@ -8,6 +8,8 @@ from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import Q
 
+from inspections.rules.kinds import KIND_CHOICES
+from inspections.rules.verdict import DEFECT_CLASS_CHOICES, VERDICT_CHOICES
 from register.models import Document, Item, Person, Site, User
 
 
@@ -34,23 +36,28 @@ class Inspection(models.Model):
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     item = models.ForeignKey(Item, on_delete=models.PROTECT, related_name="inspections")
-    kind = models.CharField(max_length=24)
-    verdict = models.CharField(max_length=24)
+    kind = models.CharField(max_length=24, choices=KIND_CHOICES)
+    verdict = models.CharField(max_length=24, choices=VERDICT_CHOICES)
     performed_on = models.DateField()
     performed_at = models.DateTimeField()
     recorded_at = models.DateTimeField()
     recorded_by = models.ForeignKey(
-        User, null=True, on_delete=models.PROTECT, related_name="inspections_recorded"
+        User, null=True, blank=True, on_delete=models.PROTECT, related_name="inspections_recorded"
     )
     inspector = models.ForeignKey(
         Person, null=True, blank=True, on_delete=models.PROTECT, related_name="inspections"
     )
     inspector_text = models.CharField("inspector, as written", max_length=120, blank=True)
-    site = models.ForeignKey(Site, null=True, on_delete=models.PROTECT, related_name="+")
+    site = models.ForeignKey(
+        Site, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
     counts = models.BooleanField(default=False)
     counts_not_because = models.CharField(max_length=40, blank=True)
     good_until_on = models.DateField("good until, if shorter", null=True, blank=True)
     restricted_to = models.CharField("only for", max_length=60, blank=True)
+    covers_periodic = models.BooleanField(
+        "the maker’s periodic examination procedure was followed", default=False
+    )
     note = models.CharField(max_length=400, blank=True)
     source = models.CharField(max_length=12, choices=Source, default=Source.DIRECT)
     document = models.ForeignKey(
@@ -68,7 +75,7 @@ class Inspection(models.Model):
         indexes = [models.Index(fields=["item", "-performed_on"], name="inspections_of_an_item")]
 
     def __str__(self) -> str:
-        return f"{self.kind}, {self.performed_on:%-d %b %Y}: {self.verdict}"
+        return f"{self.get_kind_display()}, {self.performed_on:%-d %b %Y}: {self.get_verdict_display()}"
 
     @property
     def inspector_name(self) -> str:
@@ -78,13 +85,8 @@ class Inspection(models.Model):
 class Defect(models.Model):
     """What was wrong, how bad, and where on the item (classes after LOLER 1998, regulation 10)."""
 
-    class Grade(models.TextChoices):
-        DANGER_NOW = "danger-now", "Is a danger now"
-        DANGER_BY = "danger-by", "Could become a danger by a date"
-        OBSERVATION = "observation", "Observation"
-
     inspection = models.ForeignKey(Inspection, on_delete=models.PROTECT, related_name="defects")
-    grade = models.CharField("how bad", max_length=12, choices=Grade)
+    grade = models.CharField("how bad", max_length=1, choices=DEFECT_CLASS_CHOICES)
     danger_by_on = models.DateField("could become a danger by", null=True, blank=True)
     what = models.CharField("what is wrong", max_length=200)
     place = models.CharField("where on the item", max_length=80, blank=True)
@@ -97,7 +99,7 @@ class Defect(models.Model):
         ordering = ["pk"]
         constraints = [
             models.CheckConstraint(
-                condition=~Q(grade="danger-by") | Q(danger_by_on__isnull=False),
+                condition=~Q(grade="B") | Q(danger_by_on__isnull=False),
                 name="danger_by_has_a_date",
                 violation_error_message="Say by which day this could become a danger.",
             )
@@ -118,7 +120,9 @@ class Authorisation(models.Model):
     kinds = models.JSONField(default=list, blank=True)
     from_on = models.DateField()
     through_on = models.DateField()
-    given_by = models.ForeignKey(User, null=True, on_delete=models.PROTECT, related_name="+")
+    given_by = models.ForeignKey(
+        User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
     basis = models.CharField("evidence of competence", max_length=120, blank=True)
 
     class Meta:
@@ -142,7 +146,9 @@ class Arrest(models.Model):
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="arrests")
     happened_at = models.DateTimeField()
     recorded_at = models.DateTimeField()
-    recorded_by = models.ForeignKey(User, null=True, on_delete=models.PROTECT, related_name="+")
+    recorded_by = models.ForeignKey(
+        User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
     wearer = models.ForeignKey(
         Person, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )

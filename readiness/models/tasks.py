@@ -133,7 +133,9 @@ class Plan(models.Model):
     mutual_rescue = models.BooleanField("those exposed may rescue one another", default=False)
     accompanied = models.BooleanField("a rescuer descends with the casualty", default=False)
     stop_work = models.BooleanField("other work stops during a rescue", default=False)
-    author = models.ForeignKey(User, null=True, on_delete=models.PROTECT, related_name="+")
+    author = models.ForeignKey(
+        User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
 
     class Meta:
         ordering = ["task", "-version"]

@@ -65,12 +65,16 @@ class Movement(models.Model):
     item = models.ForeignKey(Item, on_delete=models.PROTECT, related_name="movements")
     kind = models.CharField(max_length=12, choices=Kind)
     at = models.DateTimeField()
-    by = models.ForeignKey(User, null=True, on_delete=models.PROTECT, related_name="+")
+    by = models.ForeignKey(User, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     person = models.ForeignKey(
         Person, null=True, blank=True, on_delete=models.PROTECT, related_name="movements"
     )
-    from_site = models.ForeignKey(Site, null=True, on_delete=models.PROTECT, related_name="+")
-    to_site = models.ForeignKey(Site, null=True, on_delete=models.PROTECT, related_name="+")
+    from_site = models.ForeignKey(
+        Site, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    to_site = models.ForeignKey(
+        Site, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
     due_back_on = models.DateField(null=True, blank=True)
     loaded = models.CharField("held a fall?", max_length=6, choices=Answer, blank=True)
     wrong = models.CharField("anything wrong?", max_length=6, choices=Answer, blank=True)

@@ -17,6 +17,7 @@ from register.rules.conditions import (
     QUARANTINE_REASON_CHOICES,
     Condition,
 )
+from register.rules.lifespan import PRECISION_CHOICES
 from register.rules.tags import shown
 
 
@@ -51,7 +52,7 @@ class Item(models.Model):
     size = models.CharField(max_length=20, blank=True)
     made_first_on = models.DateField("made, earliest day", null=True, blank=True)
     made_last_on = models.DateField("made, latest day", null=True, blank=True)
-    made_precision = models.CharField(max_length=8, default="unknown")
+    made_precision = models.CharField(max_length=8, choices=PRECISION_CHOICES, default="unknown")
     purchased_on = models.DateField(null=True, blank=True)
     first_used_on = models.DateField(null=True, blank=True)
     accepted_on = models.DateField(null=True, blank=True)
@@ -213,7 +214,7 @@ class SealEvent(models.Model):
     kind = models.CharField(max_length=8, choices=Kind)
     number = models.CharField(max_length=30, blank=True)
     at = models.DateTimeField()
-    by = models.ForeignKey(User, null=True, on_delete=models.PROTECT, related_name="+")
+    by = models.ForeignKey(User, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     reason = models.CharField(max_length=120, blank=True)
 
     class Meta:

@@ -10,7 +10,7 @@ import json
 import secrets
 import uuid
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from django.db import models
@@ -30,7 +30,9 @@ class Act(models.Model):
     verb = models.CharField(max_length=40)
     at = models.DateTimeField(db_index=True)
     claimed_at = models.DateTimeField(null=True)
-    by = models.ForeignKey(User, null=True, on_delete=models.PROTECT, related_name="acts")
+    by = models.ForeignKey(
+        User, null=True, blank=True, on_delete=models.PROTECT, related_name="acts"
+    )
     device = models.CharField(max_length=80, blank=True)
 
     class Meta:
@@ -124,6 +126,10 @@ class Stamp:
     device: str = ""
     act_id: uuid.UUID = field(default_factory=uuid.uuid4)
 
+    def again(self) -> Stamp:
+        """The same person and moment, for a consequence that is an act of its own."""
+        return replace(self, act_id=uuid.uuid4())
+
 
 def thing_of(thing: models.Model) -> tuple[str, str]:
     """The name under which a row stands in the ledger, such as ('item', '17')."""
@@ -143,25 +149,22 @@ def record(
     ``touched`` maps each row to its facts (strings, whole numbers, booleans, None, lists of them).
     ``notes`` are free texts, kept beside the chain. ``sites`` are those whose facts have changed.
     """
-    act = Act.objects.create(
-        id=stamp.act_id,
-        verb=verb,
-        at=stamp.at,
-        claimed_at=stamp.claimed_at,
-        by=stamp.by,
-        device=stamp.device,
-    )
-    kept = [
-        ActNote(act=act, field=name, salt=secrets.token_hex(16), text=text)
-        for name, text in sorted((notes or {}).items())
-        if text
-    ]
-    ActNote.objects.bulk_create(kept)
-    common = _common_of(act, stamp, kept)
+    when = {"at": stamp.at, "claimed_at": stamp.claimed_at}
+    act = Act.objects.create(id=stamp.act_id, verb=verb, by=stamp.by, device=stamp.device, **when)
+    common = _common_of(act, stamp, _kept_notes(act, notes or {}))
     facts = {thing_of(thing): dict(said) for thing, said in touched.items()}
     _append(act, common, facts)
     _bump(sites)
     return act
+
+
+def _kept_notes(act: Act, notes: Mapping[str, str]) -> list[ActNote]:
+    kept = [
+        ActNote(act=act, field=name, salt=secrets.token_hex(16), text=text)
+        for name, text in sorted(notes.items())
+        if text
+    ]
+    return ActNote.objects.bulk_create(kept)
 
 
 def _common_of(act: Act, stamp: Stamp, notes: list[ActNote]) -> dict[str, object]:
@@ -190,17 +193,8 @@ def _append(
         said = {**common, "facts": facts[thing], "seq": head.seq, "thing": list(thing)}
         body = canonical(said)
         before, head.hash = head.hash, link(head.hash, body)
-        entries.append(
-            Entry(
-                act=act,
-                thing_kind=thing[0],
-                thing_id=thing[1],
-                seq=head.seq,
-                before=before,
-                hash=head.hash,
-                body=body,
-            )
-        )
+        place = {"thing_kind": thing[0], "thing_id": thing[1], "seq": head.seq}
+        entries.append(Entry(act=act, before=before, hash=head.hash, body=body, **place))
     Entry.objects.bulk_create(entries, batch_size=100)
     Head.objects.bulk_update(heads.values(), ["seq", "hash"], batch_size=100)
 

@@ -1,0 +1,1 @@
+"""The only ways in which what was found changes: one function, one transaction, one act."""

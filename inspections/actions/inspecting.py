@@ -1,0 +1,200 @@
+"""Recording an inspection: bad news acts at once from anyone, good news only from the right one."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+
+from django.db import transaction
+
+from inspections.conditions import refresh_due
+from inspections.models import Authorisation, Defect, Inspection
+from inspections.rules.clocks import PASSES
+from inspections.rules.kinds import KINDS
+from inspections.rules.verdict import VERDICTS, contradiction, effect_of
+from inspections.wording import contradiction_sentence
+from register import clock
+from register.actions.conditions import quarantine, withdraw
+from register.actions.locking import locked_item
+from register.models import Document, Item, Person, Stamp, record
+from register.refusal import Refusal
+from register.rules.conditions import Condition
+from register.wording import shown_day
+
+CLOCK_SLACK = timedelta(days=1)  # a device whose clock is further ahead than this is wrong
+QUARANTINE_AFTER = {
+    "fail": "failed-inspection",
+    "refer": "referred",
+    "not-identified": "identity-in-doubt",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flaw:
+    """One defect as found: its class (A, B or C), what, where, what was done about it."""
+
+    grade: str
+    what: str
+    place: str = ""
+    action: str = ""
+    danger_by_on: date | None = None
+    photo: Document | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One look at an item, as the inspector tells it. ``id`` is made where it was found, so that
+    the same finding sent twice is recorded once."""
+
+    kind: str
+    verdict: str
+    performed_at: datetime
+    inspector: Person | None
+    flaws: Sequence[Flaw] = ()
+    note: str = ""
+    good_until_on: date | None = None
+    restricted_to: str = ""
+    covers_periodic: bool = False
+    source: str = Inspection.Source.DIRECT
+    id: uuid.UUID = field(default_factory=uuid.uuid4)
+
+
+@transaction.atomic
+def inspect(item: Item, *, finding: Finding, stamp: Stamp) -> Inspection:
+    """Record the finding, and let it act on the item.
+
+    A pass moves clocks only from an inspector authorised for the class and kind on that day who
+    does not hold the item; else it is kept and does not count. A fail withdraws (authorised) or
+    quarantines (anyone else).
+    """
+    if known := Inspection.objects.filter(pk=finding.id).first():
+        return known
+    item = locked_item(item)
+    performed_on = clock.day_at(item.site, finding.performed_at)
+    _refuse_unless_sound(item, finding, performed_on, stamp)
+    not_because = why_it_does_not_count(item, finding.inspector, finding.kind, performed_on)
+    inspection = _saved(item, finding, performed_on, not_because, stamp)
+    facts: dict[str, object] = {
+        "inspection": str(inspection.pk),
+        "kind": finding.kind,
+        "verdict": finding.verdict,
+        "performed_on": performed_on.isoformat(),
+        "counts": inspection.counts,
+        "defects": [[flaw.grade, flaw.what, flaw.place] for flaw in finding.flaws],
+    }
+    record(
+        "inspect", {item: facts}, stamp=stamp, notes={"note": finding.note}, sites=[item.site_id]
+    )
+    _act_on(item, finding, authorised=not not_because, stamp=stamp)
+    refresh_due([Item.objects.select_related("product").get(pk=item.pk)])
+    return inspection
+
+
+@transaction.atomic
+def correct_inspection(
+    wrong: Inspection, *, finding: Finding, reason: str, stamp: Stamp
+) -> Inspection:
+    """A new record takes the place of a wrong one; both stay readable, the reason between them."""
+    if not reason.strip():
+        raise Refusal("reason-missing", "Say what was wrong with the record.")
+    if hasattr(wrong, "superseded_by"):
+        raise Refusal("superseded-already", "This record was corrected before: correct that one.")
+    right = inspect(wrong.item, finding=finding, stamp=stamp)
+    right.supersedes, right.superseding_reason = wrong, reason
+    right.save(update_fields=["supersedes", "superseding_reason"])
+    facts = {"wrong": str(wrong.pk), "right": str(right.pk), "reason": reason}
+    record("correct-inspection", {wrong.item: facts}, stamp=stamp.again())
+    refresh_due([Item.objects.select_related("product").get(pk=wrong.item_id)])
+    return right
+
+
+def why_it_does_not_count(item: Item, inspector: Person | None, kind: str, on: date) -> str:
+    """'' where the inspection counts, else 'no-inspector', 'not-authorised' or 'holds-the-item'."""
+    if inspector is None:
+        return "no-inspector"
+    if item.holder_id == inspector.pk:
+        return "holds-the-item"
+    return "" if authorised_on(inspector, item, kind, on) else "not-authorised"
+
+
+def authorised_on(inspector: Person, item: Item, kind: str, on: date) -> bool:
+    """Whether the person held an authorisation for this class and kind on that day."""
+    given = Authorisation.objects.filter(person=inspector, from_on__lte=on, through_on__gte=on)
+    return any(
+        (not one.classes or item.product.equipment_class in one.classes)
+        and (not one.kinds or kind in one.kinds)
+        for one in given
+    )
+
+
+def _refuse_unless_sound(item: Item, finding: Finding, on: date, stamp: Stamp) -> None:
+    """A finding that cannot be true is refused; nothing is recorded."""
+    if finding.kind not in KINDS or finding.verdict not in VERDICTS:
+        raise Refusal("kind-or-verdict-unknown", "Choose a kind of inspection and a verdict.")
+    if finding.performed_at > stamp.at + CLOCK_SLACK:
+        raise Refusal(
+            "in-the-future",
+            f"{shown_day(on)} is in the future. Check the day, and the clock of the device.",
+        )
+    if item.made_first_on and on < item.made_first_on:
+        raise Refusal(
+            "before-it-was-made",
+            f"{item.shown_code} was made in {item.made_first_on:%B %Y}: it cannot have been"
+            f" inspected on {shown_day(on)}.",
+        )
+    if item.condition == Condition.DESTROYED:
+        raise Refusal(
+            "destroyed", f"{item.shown_code} was destroyed. Check the serial: what is this?"
+        )
+    flaws = tuple((flaw.grade, flaw.danger_by_on) for flaw in finding.flaws)
+    if code := contradiction(finding.verdict, flaws):
+        raise Refusal(code, contradiction_sentence(code))
+
+
+def _saved(
+    item: Item, finding: Finding, performed_on: date, not_because: str, stamp: Stamp
+) -> Inspection:
+    inspection = Inspection(
+        id=finding.id,
+        item=item,
+        kind=finding.kind,
+        verdict=finding.verdict,
+        performed_on=performed_on,
+        performed_at=finding.performed_at,
+        recorded_at=stamp.at,
+        recorded_by=stamp.by,
+        inspector=finding.inspector,
+        site_id=item.site_id,
+        counts=not not_because,
+        counts_not_because=not_because,
+        good_until_on=finding.good_until_on,
+        restricted_to=finding.restricted_to,
+        covers_periodic=finding.covers_periodic,
+        note=finding.note,
+        source=finding.source,
+    )
+    inspection.full_clean()
+    inspection.save(force_insert=True)
+    for flaw in finding.flaws:
+        defect = Defect(inspection=inspection)
+        for name in ("grade", "what", "place", "action", "danger_by_on", "photo"):
+            setattr(defect, name, getattr(flaw, name))
+        defect.full_clean()
+        defect.save()
+    return inspection
+
+
+def _act_on(item: Item, finding: Finding, *, authorised: bool, stamp: Stamp) -> None:
+    """What the verdict does to the item's condition, as an act of its own."""
+    effect = effect_of(finding.verdict, authorised=authorised)
+    if finding.verdict in PASSES or effect == "none":
+        return
+    if item.condition == Condition.WITHDRAWN:
+        return
+    if effect == "withdraw":
+        withdraw(item, ground="failed inspection", note=finding.note, stamp=stamp.again())
+        return
+    reason = QUARANTINE_AFTER[finding.verdict]
+    quarantine(item, reason=reason, note=finding.note, stamp=stamp.again())

@@ -1,0 +1,147 @@
+"""Acts that ask first whether an item is usable: into service, over the hatch, out of quarantine."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from django.db import transaction
+
+from inspections.conditions import refresh_due, standing_inspections, verdict_of
+from inspections.rules.clocks import PASSES
+from inspections.rules.kinds import KINDS, may_release
+from inspections.wording import reason
+from register import clock
+from register.actions import conditions as register_conditions
+from register.actions import custody, deliveries
+from register.models import Item, Movement, Person, Stamp
+from register.refusal import Refusal
+from register.rules.lifespan import add_months
+from register.wording import shown_day
+
+DECLARATION_GOOD_MONTHS = 12  # LOLER 1998, regulation 9(1); from memory, to be verified
+ANSWERS = Movement.Answer
+
+
+@transaction.atomic
+def accept_into_service(items: Sequence[Item], *, on: date, stamp: Stamp) -> list[Item]:
+    """Received pieces go into service, where none needs a thorough examination first.
+
+    Equipment that lifts persons, first used more than 12 months after its declaration of
+    conformity or without one, is examined before (LOLER 1998, regulation 9(1)).
+    """
+    for item in items:
+        _refuse_unexamined(item, on)
+    accepted = deliveries.accept(items, on=on, stamp=stamp)
+    refresh_due(
+        list(Item.objects.filter(pk__in=[i.pk for i in accepted]).select_related("product"))
+    )
+    return accepted
+
+
+@transaction.atomic
+def issue(item: Item, *, to: Person, due_back_on: date | None, stamp: Stamp) -> Item:
+    """Over the hatch, if the item is usable today and through the day it is due back."""
+    refuse_issue(item, due_back_on, stamp)
+    return custody.hand_out(item, to=to, due_back_on=due_back_on, stamp=stamp)
+
+
+def refuse_issue(item: Item, due_back_on: date | None, stamp: Stamp) -> None:
+    """Refuse in one line what is not usable through the expected return."""
+    today = clock.day_at(item.site, stamp.at)
+    if due_back_on and due_back_on < today:
+        raise Refusal(
+            "back-before-today", f"Due back {shown_day(due_back_on)}: that day has passed."
+        )
+    verdict = verdict_of(item, today)
+    if not verdict.usable:
+        why = reason(verdict.code, verdict.facts)
+        raise Refusal("not-for-issue", f"{item.shown_code}: NOT for issue, {why}.")
+    if verdict.through and due_back_on and verdict.through < due_back_on:
+        days = (verdict.through - today).days
+        raise Refusal(
+            "not-usable-that-long",
+            f"{item.shown_code}: NOT for issue until {shown_day(due_back_on)}, it is OK only until"
+            f" {shown_day(verdict.through)} ({days} days).",
+        )
+
+
+@transaction.atomic
+def take_back(item: Item, *, loaded: str, wrong: str, note: str = "", stamp: Stamp) -> Item:
+    """Back over the hatch; 'yes' or 'don't know' to either question puts it in quarantine."""
+    if loaded not in ANSWERS.values or wrong not in ANSWERS.values:
+        raise Refusal("question-open", "Ask both questions: held a fall? Anything wrong with it?")
+    item = custody.put_back(item, loaded=loaded, wrong=wrong, stamp=stamp)
+    if why := _quarantine_after_return(loaded, wrong):
+        item = register_conditions.quarantine(item, reason=why, note=note, stamp=stamp.again())
+    return item
+
+
+@transaction.atomic
+def release_from_quarantine(item: Item, *, stamp: Stamp) -> Item:
+    """Back into service on a pass of the right kind, performed after the quarantine began.
+
+    Refuses the person who uses the item, and a product that is finished once it arrested a fall.
+    """
+    item = Item.objects.select_related("product", "site").get(pk=item.pk)
+    person_id = stamp.by.person_id if stamp.by else None
+    if person_id is not None and person_id == item.holder_id:
+        raise Refusal("releaser-is-user", "Who uses the item cannot release it: ask a colleague.")
+    if item.quarantine_reason == "arrested-a-fall" and item.product.reject_after_arrest:
+        raise Refusal(
+            "finished-after-arrest",
+            f"{item.shown_code} has arrested a fall and its maker says that ends it: withdraw it.",
+        )
+    passed = [
+        one
+        for one in standing_inspections([item])[item.pk]
+        if one.counts
+        and one.verdict in PASSES
+        and may_release(item.quarantine_reason, one.kind)
+        and (item.quarantined_at is None or one.performed_at >= item.quarantined_at)
+    ]
+    if not passed:
+        kinds = [
+            kind.name for slug, kind in KINDS.items() if may_release(item.quarantine_reason, slug)
+        ]
+        raise Refusal(
+            "no-pass-since",
+            f"{item.shown_code} stays in quarantine until it passes one of: {', '.join(kinds)}.",
+        )
+    on = clock.day_at(item.site, stamp.at)
+    item = register_conditions.release(item, on=on, evidence=str(passed[0].pk), stamp=stamp)
+    refresh_due([Item.objects.select_related("product").get(pk=item.pk)])
+    return item
+
+
+@transaction.atomic
+def change_use(item: Item, *, use_class: str, stamp: Stamp) -> Item:
+    """Other conditions of use: the dates are counted anew from the last inspection, at once."""
+    item = custody.change_use(item, use_class=use_class, stamp=stamp)
+    refresh_due([Item.objects.select_related("product").get(pk=item.pk)])
+    return item
+
+
+def _refuse_unexamined(item: Item, on: date) -> None:
+    if not item.product.kind.lifts_persons:
+        return
+    declared = item.delivery.declaration_on if item.delivery else None
+    if declared and on <= add_months(declared, DECLARATION_GOOD_MONTHS):
+        return
+    kinds = [one.kind for one in standing_inspections([item])[item.pk] if one.counts]
+    if "thorough-examination" in kinds:
+        return
+    raise Refusal(
+        "examine-first",
+        f"{item.shown_code} lifts persons and has no declaration of conformity of the last"
+        f" {DECLARATION_GOOD_MONTHS} months: a thorough examination comes before first use.",
+    )
+
+
+def _quarantine_after_return(loaded: str, wrong: str) -> str:
+    """The reason for quarantine that the two answers give, or ''."""
+    if loaded == ANSWERS.YES:
+        return "suspected-load"
+    if wrong == ANSWERS.YES:
+        return "damage-found"
+    return "returned-unsure" if ANSWERS.UNSURE in (loaded, wrong) else ""

@@ -1,0 +1,235 @@
+"""Which items are usable: for one, for many, and as a condition on a query.
+
+``states_of`` gathers what decides on use in a fixed number of queries; the rules judge it.
+``usable_on`` says the same in SQL for lists, from the stored ``Due``; a test holds the two together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
+from functools import lru_cache
+from pathlib import Path
+
+from django.conf import settings
+from django.db.models import Exists, OuterRef, Q
+
+from inspections.models import Due, Inspection, Regime
+from inspections.rules.clocks import PASSES, Clock, InspectionFact, ItemFacts, clocks, governing
+from inspections.rules.schemes import Scheme, read_scheme
+from inspections.rules.verdict import ItemState, KitPart, Verdict, usable
+from register import clock
+from register.models import Item, Kit
+from register.models import KitPart as PartRow
+from register.rules.conditions import CUSTODY_NOT_USABLE, Condition
+
+SCHEME_FILES = Path(settings.BASE_DIR) / "fixtures" / "schemes"
+DEFAULT_SCHEMES = ("gb",)
+
+
+@lru_cache(maxsize=32)
+def scheme(slug: str) -> Scheme:
+    """The scheme of one jurisdiction, from its file."""
+    file = SCHEME_FILES / f"{slug}.json"
+    return read_scheme(file.read_text(encoding="utf-8"), file.name)
+
+
+def schemes_in_force() -> tuple[Scheme, ...]:
+    """The schemes the employer has chosen; Great Britain's where nothing was chosen yet."""
+    regime = Regime.objects.first()
+    return tuple(scheme(slug) for slug in (regime.schemes if regime else DEFAULT_SCHEMES))
+
+
+def own_months(shorter: dict[str, int], item: Item) -> int | None:
+    """The employer's own periodic interval for this class and use, the shortest that applies."""
+    keys = {
+        f"{kind}/{use}"
+        for kind in (item.product.equipment_class, "*")
+        for use in (item.use_class, "*")
+    }
+    return min((months for key, months in shorter.items() if key in keys), default=None)
+
+
+def facts_of(item: Item, found: Iterable[Inspection], shorter: dict[str, int]) -> ItemFacts:
+    """What the clocks of the item need, from its row, its product and its standing inspections."""
+    product = item.product
+    return ItemFacts(
+        class_slug=product.equipment_class,
+        use_class=item.use_class,
+        made_on=item.made_first_on,
+        first_used_on=item.first_used_on,
+        accepted_on=item.accepted_on,
+        periodic_months=product.periodic_months,
+        own_months=own_months(shorter, item),
+        service_months=product.service_months,
+        life_from_made_months=product.life_from_made_months,
+        life_from_first_use_months=product.life_from_first_use_months,
+        storage_months=product.storage_months,
+        hire_end_on=item.hire_end_on,
+        inspections=tuple(fact_of(inspection) for inspection in found),
+    )
+
+
+def fact_of(inspection: Inspection) -> InspectionFact:
+    """One inspection as the rules see it; its defects must be prefetched."""
+    return InspectionFact(
+        kind=inspection.kind,
+        performed_on=inspection.performed_on,
+        verdict=inspection.verdict,
+        counts=inspection.counts,
+        valid_until_on=inspection.good_until_on,
+        danger_by=tuple(
+            defect.danger_by_on for defect in inspection.defects.all() if defect.danger_by_on
+        ),
+        covers_periodic=inspection.covers_periodic,
+    )
+
+
+def standing_inspections(items: Sequence[Item]) -> dict[int, list[Inspection]]:
+    """The inspections in force of each item, with their defects: two queries."""
+    found: dict[int, list[Inspection]] = {item.pk: [] for item in items}
+    rows = Inspection.objects.standing().filter(item__in=found).prefetch_related("defects")
+    for row in rows:
+        found[row.item_id].append(row)
+    return found
+
+
+def clocks_of(items: Sequence[Item]) -> dict[int, tuple[Clock, ...]]:
+    """Every clock of each item, by the item's key. Items need their product loaded."""
+    found = standing_inspections(items)
+    schemes, shorter = schemes_in_force(), shorter_intervals()
+    return {item.pk: clocks(facts_of(item, found[item.pk], shorter), schemes) for item in items}
+
+
+def shorter_intervals() -> dict[str, int]:
+    """The employer's own shorter intervals, 'class/use' to months."""
+    regime = Regime.objects.first()
+    return dict(regime.shorter) if regime else {}
+
+
+def states_of(items: Sequence[Item]) -> dict[int, ItemState]:
+    """What decides on the use of each item, kits with their parts."""
+    kits = {kit.item_id: kit for kit in Kit.objects.filter(item__in=[item.pk for item in items])}
+    parts = list(
+        PartRow.objects.filter(kit__in=kits.values(), required=True).select_related("item__product")
+    )
+    inner = [part.item for part in parts if part.item]
+    everything = list({item.pk: item for item in [*items, *inner]}.values())
+    found = standing_inspections(everything)
+    schemes, shorter = schemes_in_force(), shorter_intervals()
+    ticking = {
+        item.pk: clocks(facts_of(item, found[item.pk], shorter), schemes) for item in everything
+    }
+    plain = {item.pk: _state(item, ticking[item.pk], found[item.pk]) for item in everything}
+    states = {}
+    for item in items:
+        kit = kits.get(item.pk)
+        mine = [part for part in parts if kit and part.kit_id == kit.pk]
+        states[item.pk] = _kit_state(item, kit, mine, plain) if kit else plain[item.pk]
+    return states
+
+
+def verdicts_of(items: Sequence[Item], day: date) -> dict[int, Verdict]:
+    """The verdict on each item for the day."""
+    return {pk: usable(state, day) for pk, state in states_of(items).items()}
+
+
+def verdict_of(item: Item, day: date) -> Verdict:
+    """The verdict on one item for the day."""
+    return verdicts_of([item], day)[item.pk]
+
+
+def verdict_at(item: Item, moment: datetime) -> Verdict:
+    """The verdict on one item at a moment: its site's day, and its condition as it stands."""
+    return verdict_of(item, clock.day_at(item.site, moment))
+
+
+def usable_on(day: date) -> Q:
+    """Items usable on the day, for ``Item.objects.filter``; the same rule as ``verdicts_of``."""
+    alone = (
+        Q(condition=Condition.IN_SERVICE)
+        & ~Q(custody__in=CUSTODY_NOT_USABLE)
+        & Q(due__last_good_on__gte=day)
+    )
+    bad = (
+        Q(item=None)
+        | ~Q(item__condition=Condition.IN_SERVICE)
+        | Q(item__custody__in=CUSTODY_NOT_USABLE)
+        | Q(item__due=None)
+        | Q(item__due__last_good_on=None)
+        | Q(item__due__last_good_on__lt=day)
+    )
+    required = PartRow.objects.filter(kit=OuterRef("as_kit"), required=True)
+    whole = Q(as_kit__seal_intact=True) & Exists(required) & ~Exists(required.filter(bad))
+    return alone & (Q(as_kit=None) | whole)
+
+
+def overdue_on(day: date) -> Q:
+    """Items in service whose governing clock has passed, or is not known."""
+    return Q(condition=Condition.IN_SERVICE) & (
+        Q(due=None) | Q(due__last_good_on=None) | Q(due__last_good_on__lt=day)
+    )
+
+
+def refresh_due(items: Sequence[Item]) -> None:
+    """Bring the stored copy of the governing clock up to date for these items."""
+    rows = []
+    for pk, found in clocks_of(items).items():
+        first = governing(found)
+        rows.append(
+            Due(
+                item_id=pk,
+                last_good_on=first.last_day,
+                clock=first.name,
+                source=first.source[:200],
+            )
+        )
+    Due.objects.bulk_create(
+        rows,
+        batch_size=200,
+        update_conflicts=True,
+        unique_fields=["item"],
+        update_fields=["last_good_on", "clock", "source"],
+    )
+
+
+def _state(item: Item, found: tuple[Clock, ...], inspections: list[Inspection]) -> ItemState:
+    return ItemState(
+        condition=item.condition,
+        custody=item.custody,
+        clocks=found,
+        quarantine_reason=item.quarantine_reason,
+        identity_in_doubt=item.quarantine_reason == "identity-in-doubt",
+        restricted_to=_restriction(inspections),
+    )
+
+
+def _restriction(inspections: list[Inspection]) -> str:
+    """The restriction of the last pass that counts."""
+    passes = [one for one in inspections if one.counts and one.verdict in PASSES]
+    last = max(passes, key=lambda one: (one.performed_on, one.performed_at), default=None)
+    return last.restricted_to if last else ""
+
+
+def _kit_state(
+    item: Item, kit: Kit, parts: list[PartRow], plain: dict[int, ItemState]
+) -> ItemState:
+    problem = ""
+    if not parts or any(part.item is None for part in parts):
+        problem = "part-missing"
+    elif not kit.seal_intact:
+        problem = "seal-broken"
+    state = plain[item.pk]
+    return ItemState(
+        condition=state.condition,
+        custody=state.custody,
+        clocks=state.clocks,
+        quarantine_reason=state.quarantine_reason,
+        kit_problem=problem,
+        kit_parts=tuple(
+            KitPart(f"{part.role} {part.item.shown_code}", plain[part.item.pk])
+            for part in parts
+            if part.item
+        ),
+        restricted_to=state.restricted_to,
+    )

@@ -1,0 +1,189 @@
+"""Changes of condition: quarantine by anyone at once, everything else with its evidence."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.db import transaction
+
+from register.actions.locking import locked_item, turn
+from register.models import Item, Kit, Movement, Person, Site, Stamp, Zone, record
+from register.refusal import Refusal
+from register.rules.conditions import QUARANTINE_REASONS, Condition
+
+CONDITION_FIELDS = ["condition", "quarantine_reason", "quarantined_at", "quarantined_by"]
+
+
+@transaction.atomic
+def quarantine(item: Item, *, reason: str, note: str = "", stamp: Stamp) -> Item:
+    """Stop the use of the item at once. Anyone may, and an item already out stays out.
+
+    A second reason is recorded without weakening the first; nothing is refused but an item that
+    no longer exists.
+    """
+    if reason not in QUARANTINE_REASONS:
+        raise Refusal("reason-unknown", "Choose why it goes into quarantine.")
+    item = locked_item(item)
+    if item.condition in (Condition.QUARANTINED, Condition.WITHDRAWN):
+        facts: dict[str, object] = {"to": item.condition, "again": reason}
+    else:
+        facts = {**turn(item, Condition.QUARANTINED), "reason": reason}
+        item.quarantine_reason = reason
+        item.quarantined_at = stamp.at
+        item.quarantined_by = stamp.by
+        item.save(update_fields=CONDITION_FIELDS)
+    record("quarantine", {item: facts}, stamp=stamp, notes={"note": note}, sites=[item.site_id])
+    return item
+
+
+@transaction.atomic
+def release(item: Item, *, on: date, evidence: str, stamp: Stamp) -> Item:
+    """Quarantined to in service. The caller (inspections) has found the pass that allows it."""
+    item = locked_item(item)
+    facts = {**turn(item, Condition.IN_SERVICE), "evidence": evidence}
+    item.accepted_on = item.accepted_on or on
+    if item.custody == "cage":
+        item.custody = "stores"
+    item.save(update_fields=[*CONDITION_FIELDS, "accepted_on", "custody"])
+    record("release", {item: facts}, stamp=stamp, sites=[item.site_id])
+    return item
+
+
+@transaction.atomic
+def withdraw(item: Item, *, ground: str, note: str = "", stamp: Stamp) -> Item:
+    """Take the item out for good; it never returns to service."""
+    item = locked_item(item)
+    if not ground.strip():
+        raise Refusal("ground-missing", f"Say why {item.shown_code} is withdrawn.")
+    facts = {**turn(item, Condition.WITHDRAWN), "ground": ground}
+    item.save(update_fields=CONDITION_FIELDS)
+    record("withdraw", {item: facts}, stamp=stamp, notes={"note": note}, sites=[item.site_id])
+    return item
+
+
+@transaction.atomic
+def destroy(item: Item, *, method: str, witness: Person, stamp: Stamp) -> Item:
+    """Destroy a withdrawn item before a witness who is somebody else; the record stays."""
+    item = locked_item(item)
+    if stamp.by and stamp.by.person_id == witness.pk:
+        raise Refusal(
+            "witness-is-destroyer", "The witness must be somebody other than who destroys it."
+        )
+    if not method.strip():
+        raise Refusal("method-missing", "Say how it was destroyed, such as: webbing cut through.")
+    facts = {**turn(item, Condition.DESTROYED), "method": method, "witness": witness.pk}
+    item.custody, item.holder, item.due_back_on = "destroyed", None, None
+    item.save(update_fields=[*CONDITION_FIELDS, "custody", "holder", "due_back_on"])
+    record("destroy", {item: facts}, stamp=stamp, sites=[item.site_id])
+    return item
+
+
+@transaction.atomic
+def report_lost(item: Item, *, search_note: str, stamp: Stamp) -> Item:
+    """Not located after a search. The clocks run on and it is no longer stock."""
+    item = locked_item(item)
+    if not search_note.strip():
+        raise Refusal("search-note-missing", "Say where you have searched and whom you asked.")
+    if item.condition == Condition.WITHDRAWN:  # found again, it must still be withdrawn
+        facts: dict[str, object] = {"to": item.condition}
+    else:
+        facts = turn(item, Condition.NOT_LOCATED)
+    facts["last_holder"] = item.holder_id
+    item.custody = "not-located"
+    item.save(update_fields=[*CONDITION_FIELDS, "custody"])
+    record(
+        "report-lost",
+        {item: facts},
+        stamp=stamp,
+        notes={"search": search_note},
+        sites=[item.site_id],
+    )
+    return item
+
+
+@transaction.atomic
+def report_found(item: Item, *, site: Site, where: str, stamp: Stamp) -> Item:
+    """Found again, by anyone: into quarantine, because nobody knows what it has been through."""
+    item = locked_item(item)
+    before = item.site_id
+    if item.condition == Condition.WITHDRAWN:
+        facts: dict[str, object] = {"to": item.condition}
+    else:
+        facts = {**turn(item, Condition.QUARANTINED), "reason": "found-after-loss"}
+        item.quarantine_reason = "found-after-loss"
+        item.quarantined_at, item.quarantined_by = stamp.at, stamp.by
+    item.custody, item.site, item.holder, item.due_back_on = "cage", site, None, None
+    item.save(update_fields=[*CONDITION_FIELDS, "custody", "site", "holder", "due_back_on"])
+    record("report-found", {item: facts}, stamp=stamp, notes={"where": where}, sites=[before, site])
+    return item
+
+
+@transaction.atomic
+def send_away(item: Item, *, to: str, reference: str, stamp: Stamp) -> Item:
+    """To the maker or an agent: not available until it is back and accepted."""
+    item = locked_item(item)
+    if not to.strip():
+        raise Refusal("recipient-missing", "Say to whom it is sent.")
+    facts = {**turn(item, Condition.AWAY), "recipient": to, "reference": reference}
+    item.custody, item.holder, item.due_back_on = "maker", None, None
+    item.save(update_fields=[*CONDITION_FIELDS, "custody", "holder", "due_back_on"])
+    _movement(item, Movement.Kind.SENT, stamp, f"{to} {reference}")
+    record("send-away", {item: facts}, stamp=stamp, sites=[item.site_id])
+    return item
+
+
+@transaction.atomic
+def take_back_from_service(item: Item, *, certificate: str, stamp: Stamp) -> Item:
+    """Back from the maker: into quarantine until a competent person has accepted it."""
+    item = locked_item(item)
+    facts = {**turn(item, Condition.QUARANTINED), "reason": "back-from-service"}
+    item.quarantine_reason = "back-from-service"
+    item.quarantined_at, item.quarantined_by = stamp.at, stamp.by
+    item.custody = "cage"
+    item.save(update_fields=[*CONDITION_FIELDS, "custody"])
+    _movement(item, Movement.Kind.BACK, stamp, certificate)
+    record(
+        "take-back-from-service",
+        {item: {**facts, "certificate": certificate}},
+        stamp=stamp,
+        sites=[item.site_id],
+    )
+    return item
+
+
+@transaction.atomic
+def let_go(item: Item, *, recipient: str, stamp: Stamp) -> Item:
+    """The item leaves the undertaking; a copy of its last inspection goes with it."""
+    item = locked_item(item)
+    if not recipient.strip():
+        raise Refusal("recipient-missing", "Say who takes it over.")
+    facts = {**turn(item, Condition.LEFT), "recipient": recipient}
+    item.custody, item.holder, item.due_back_on = "owner", None, None
+    item.save(update_fields=[*CONDITION_FIELDS, "custody", "holder", "due_back_on"])
+    _movement(item, Movement.Kind.LEFT, stamp, recipient)
+    record("let-go", {item: facts}, stamp=stamp, sites=[item.site_id])
+    return item
+
+
+def sites_relying_on(item: Item) -> set[int]:
+    """The sites whose cover may change with this item: its own, and its kit's."""
+    kits = Kit.objects.filter(parts__item=item).values_list("item__site_id", flat=True)
+    return {item.site_id, *kits}
+
+
+def zone_at(site: Site, zone: Zone | None) -> Zone | None:
+    """Refuse a zone of another site."""
+    if zone and zone.site_id != site.pk:
+        raise Refusal("zone-of-another-site", f"{zone} is not a zone of {site}.")
+    return zone
+
+
+def _movement(item: Item, kind: Movement.Kind, stamp: Stamp, reference: str) -> None:
+    Movement.objects.create(
+        item=item,
+        kind=kind,
+        at=stamp.at,
+        by=stamp.by,
+        from_site_id=item.site_id,
+        reference=reference[:120],
+    )

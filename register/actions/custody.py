@@ -1,0 +1,139 @@
+"""Changes of custody: who answers for the item now. Whether it may be used is asked above."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.db import transaction
+
+from register.actions.conditions import zone_at
+from register.actions.locking import locked_item
+from register.models import Item, Movement, Person, Site, Stamp, Zone, record
+from register.refusal import Refusal
+from register.rules.conditions import Condition
+
+GONE = frozenset({Condition.DESTROYED, Condition.LEFT, Condition.NOT_LOCATED})
+PLACE_FIELDS = ["custody", "site", "bound_for", "zone", "place", "holder", "due_back_on"]
+
+
+@transaction.atomic
+def hand_out(item: Item, *, to: Person, due_back_on: date | None, stamp: Stamp) -> Item:
+    """Put the item on issue to a person; the caller has asked whether it is usable that long."""
+    item = locked_item(item)
+    _refuse_if_gone(item)
+    if item.custody in {"kit", "installed"}:
+        raise Refusal(
+            "fixed-in-place", f"{item.shown_code} belongs to a kit or an installation: take it out."
+        )
+    if item.custody == "person" and item.holder_id != to.pk:
+        raise Refusal(
+            "issued-elsewhere",
+            f"{item.shown_code} is on issue to {item.holder}. Take it back first.",
+        )
+    item.custody, item.holder, item.due_back_on = "person", to, due_back_on
+    item.first_used_on = item.first_used_on or stamp.at.date()
+    item.save(update_fields=["custody", "holder", "due_back_on", "first_used_on"])
+    _moved(item, Movement.Kind.ISSUED, stamp, person=to)
+    _record("issue", item, stamp, {"to_person": to.pk, "due_back_on": _iso(due_back_on)})
+    return item
+
+
+@transaction.atomic
+def put_back(item: Item, *, loaded: str, wrong: str, stamp: Stamp) -> Item:
+    """Back over the hatch, with the answers to the two questions."""
+    item = locked_item(item)
+    _refuse_if_gone(item)
+    who = item.holder
+    item.custody, item.holder, item.due_back_on = "stores", None, None
+    item.save(update_fields=["custody", "holder", "due_back_on"])
+    _moved(item, Movement.Kind.RETURNED, stamp, person=who, loaded=loaded, wrong=wrong)
+    _record("take-back", item, stamp, {"loaded": loaded, "wrong": wrong})
+    return item
+
+
+@transaction.atomic
+def dispatch(item: Item, *, to: Site, stamp: Stamp) -> Item:
+    """Send the item to another site; on its way it covers nobody."""
+    item = locked_item(item)
+    _refuse_if_gone(item)
+    if item.site_id == to.pk:
+        raise Refusal("already-there", f"{item.shown_code} is at {to} already.")
+    if item.custody == "kit":
+        raise Refusal("part-of-a-kit", f"{item.shown_code} is in kit {item.kit}: send the kit.")
+    item.custody, item.bound_for, item.holder, item.due_back_on = "in-transit", to, None, None
+    item.save(update_fields=["custody", "bound_for", "holder", "due_back_on"])
+    _moved(item, Movement.Kind.DISPATCHED, stamp, to_site=to)
+    _record("dispatch", item, stamp, {"to_site": to.code}, to)
+    return item
+
+
+@transaction.atomic
+def arrive(item: Item, *, at: Site, zone: Zone | None = None, stamp: Stamp) -> Item:
+    """Scan the item in at a site; from now on it is there. A kit brings its contents along."""
+    item = locked_item(item)
+    _refuse_if_gone(item)
+    before = item.site_id
+    item.custody, item.bound_for, item.site = "site", None, at
+    item.zone, item.place = zone_at(at, zone), ""
+    item.save(update_fields=PLACE_FIELDS)
+    Item.objects.filter(part_of__kit__item=item).update(site=at)
+    _moved(item, Movement.Kind.ARRIVED, stamp, to_site=at)
+    _record("arrive", item, stamp, {"at": at.code, "before": before}, at, before)
+    return item
+
+
+@transaction.atomic
+def place_at(item: Item, *, zone: Zone, place: str, stamp: Stamp) -> Item:
+    """Say where on its site a kit hangs or an anchor is installed."""
+    item = locked_item(item)
+    _refuse_if_gone(item)
+    if zone.site_id != item.site_id:
+        raise Refusal("zone-of-another-site", f"{zone} is not a zone of {item.site}.")
+    item.custody = "installed" if item.product.kind.is_anchor else "site"
+    item.zone, item.place, item.holder = zone, place, None
+    item.save(update_fields=PLACE_FIELDS)
+    _moved(item, Movement.Kind.INSTALLED, stamp, reference=place)
+    _record("place", item, stamp, {"zone": zone.code, "place": place})
+    return item
+
+
+@transaction.atomic
+def change_use(item: Item, *, use_class: str, stamp: Stamp) -> Item:
+    """Move the item to other conditions of use; its dates follow at once."""
+    item = locked_item(item)
+    before, item.use_class = item.use_class, use_class
+    item.full_clean(validate_unique=False, exclude=["serial_key"])
+    item.save(update_fields=["use_class"])
+    _record("change-use", item, stamp, {"from": before, "to": use_class})
+    return item
+
+
+def _refuse_if_gone(item: Item) -> None:
+    if item.condition in GONE:
+        raise Refusal(
+            "not-here",
+            f"{item.shown_code} is {item.get_condition_display().lower()} in the register."
+            " If you hold it in your hands, report it found.",
+        )
+
+
+def _moved(item: Item, kind: Movement.Kind, stamp: Stamp, **particulars: object) -> None:
+    Movement.objects.create(
+        item=item,
+        kind=kind,
+        at=stamp.at,
+        by=stamp.by,
+        from_site_id=item.site_id,
+        due_back_on=item.due_back_on,
+        **particulars,
+    )
+
+
+def _record(
+    verb: str, item: Item, stamp: Stamp, facts: dict[str, object], *sites: Site | int
+) -> None:
+    record(verb, {item: facts}, stamp=stamp, sites=[item.site_id, *sites])
+
+
+def _iso(day: date | None) -> str | None:
+    return day.isoformat() if day else None

@@ -1,0 +1,134 @@
+"""Rescue kits: made up of parts, closed by a numbered seal, opened with a reason."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.db import transaction
+
+from register.actions.locking import locked_item, locked_kit
+from register.models import Item, Kit, KitPart, Movement, SealEvent, Stamp, record
+from register.refusal import Refusal
+
+Kind = SealEvent.Kind
+
+
+@transaction.atomic
+def make_kit(item: Item, *, name: str, roles: list[str], stamp: Stamp) -> Kit:
+    """Turn a bag (an item of class 'rescue kit') into a kit with these required parts, empty yet."""
+    item = locked_item(item)
+    if not item.product.kind.is_rescue_kit:
+        raise Refusal("not-a-kit-bag", f"{item.shown_code} is not of the class rescue kit.")
+    if not roles:
+        raise Refusal("no-parts", "A kit needs at least one required part on its contents card.")
+    kit = Kit(item=item, name=name)
+    kit.full_clean()
+    kit.save()
+    KitPart.objects.bulk_create(
+        [KitPart(kit=kit, role=role, position=at) for at, role in enumerate(roles)]
+    )
+    record("make-kit", {kit: {"name": name, "parts": roles}, item: {"kit": name}}, stamp=stamp)
+    return kit
+
+
+@transaction.atomic
+def fill_part(kit: Kit, *, role: str, item: Item, stamp: Stamp) -> KitPart:
+    """Put an item into the kit as this part. The seal counts as open until it is closed anew."""
+    kit, item = locked_kit(kit), locked_item(item)
+    part = kit.parts.filter(role=role).first()
+    if part is None:
+        raise Refusal("no-such-part", f"Kit {kit} has no part called “{role}”.")
+    if part.item_id and part.item_id != item.pk:
+        raise Refusal(
+            "part-filled", f"“{role}” of kit {kit} is filled: take {part.item} out first."
+        )
+    _refuse_if_elsewhere(kit, item)
+    part.item = item
+    part.save(update_fields=["item"])
+    item.custody, item.kit, item.site_id, item.holder = "kit", kit, kit.item.site_id, None
+    item.save(update_fields=["custody", "kit", "site", "holder"])
+    Movement.objects.create(
+        item=item, kind=Movement.Kind.INTO_KIT, at=stamp.at, by=stamp.by, reference=kit.name
+    )
+    _opened(kit)
+    facts = {"role": role, "code": item.code, "version": kit.contents_version}
+    record("fill-part", {kit: facts, item: {"kit": kit.name}}, stamp=stamp, sites=[kit.site_id])
+    return part
+
+
+@transaction.atomic
+def take_out_part(kit: Kit, *, role: str, stamp: Stamp) -> Item:
+    """Take the item of this part out of the kit; a required part is then missing."""
+    kit = locked_kit(kit)
+    part = kit.parts.filter(role=role).select_related("item").first()
+    if part is None or part.item is None:
+        raise Refusal("part-empty", f"Kit {kit} holds nothing as “{role}”.")
+    item = locked_item(part.item)
+    part.item = None
+    part.save(update_fields=["item"])
+    item.custody, item.kit = "stores", None
+    item.save(update_fields=["custody", "kit"])
+    Movement.objects.create(
+        item=item, kind=Movement.Kind.OUT_OF_KIT, at=stamp.at, by=stamp.by, reference=kit.name
+    )
+    _opened(kit)
+    facts = {"role": role, "code": item.code, "version": kit.contents_version}
+    record("take-out-part", {kit: facts, item: {"kit": None}}, stamp=stamp, sites=[kit.site_id])
+    return item
+
+
+@transaction.atomic
+def seal_kit(kit: Kit, *, number: str, on: date, stamp: Stamp) -> Kit:
+    """Close the kit with a new seal; refuses while a required part is missing."""
+    kit = locked_kit(kit)
+    missing = list(kit.parts.filter(required=True, item=None).values_list("role", flat=True))
+    if missing:
+        raise Refusal("part-missing", f"Kit {kit} lacks {', '.join(missing)}. Fill it first.")
+    if not number.strip():
+        raise Refusal("seal-number-missing", "Enter the number on the new seal.")
+    if SealEvent.objects.filter(kind=Kind.CLOSED, number=number).exists():
+        raise Refusal("seal-number-used", f"Seal {number} was used before. Read the number again.")
+    kit.seal_number, kit.seal_intact, kit.sealed_on = number, True, on
+    kit.save(update_fields=["seal_number", "seal_intact", "sealed_on"])
+    _seal_event(kit, Kind.CLOSED, stamp, "")
+    record("seal-kit", {kit: {"seal": number}}, stamp=stamp, sites=[kit.site_id])
+    return kit
+
+
+@transaction.atomic
+def unseal_kit(kit: Kit, *, kind: str, reason: str, stamp: Stamp) -> Kit:
+    """The seal is opened, or found broken or missing: the kit is out until it is sealed anew."""
+    if kind not in (Kind.OPENED, Kind.BROKEN, Kind.MISSING):
+        raise Refusal("seal-event-unknown", "Say whether it was opened, found broken or missing.")
+    kit = locked_kit(kit)
+    kit.seal_intact = False
+    kit.save(update_fields=["seal_intact"])
+    _seal_event(kit, Kind(kind), stamp, reason)
+    record("unseal-kit", {kit: {"kind": kind}}, stamp=stamp, sites=[kit.site_id])
+    return kit
+
+
+def _refuse_if_elsewhere(kit: Kit, item: Item) -> None:
+    """A part cannot be on issue, in another kit, or somewhere else on the map."""
+    if item.kit_id and item.kit_id != kit.pk:
+        raise Refusal(
+            "in-another-kit", f"{item.shown_code} is in kit {item.kit}: take it out first."
+        )
+    if item.custody in ("person", "in-transit", "maker", "installed"):
+        raise Refusal(
+            "part-elsewhere",
+            f"{item.shown_code} is {item.get_custody_display().lower()}: get it back first.",
+        )
+
+
+def _opened(kit: Kit) -> None:
+    """The contents have changed: a new version of the card, and the seal no longer stands."""
+    kit.contents_version += 1
+    kit.seal_intact = False
+    kit.save(update_fields=["contents_version", "seal_intact"])
+
+
+def _seal_event(kit: Kit, kind: SealEvent.Kind, stamp: Stamp, reason: str) -> None:
+    SealEvent.objects.create(
+        kit=kit, kind=kind, number=kit.seal_number, at=stamp.at, by=stamp.by, reason=reason
+    )

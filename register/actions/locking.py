@@ -1,0 +1,46 @@
+"""Locking rows before they are judged, and the one way a condition changes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from register.models import Item, Kit, Site
+from register.refusal import Refusal
+from register.rules.conditions import Condition, refusal
+from register.wording import refusal_sentence
+
+
+def locked_item(item: Item) -> Item:
+    """The item as it stands now, locked until the transaction ends."""
+    return Item.objects.select_for_update().get(pk=item.pk)
+
+
+def locked_items(items: Iterable[Item]) -> list[Item]:
+    """The items as they stand now, locked in one order so that two acts never deadlock."""
+    ids = [item.pk for item in items]
+    return list(Item.objects.select_for_update().filter(pk__in=ids).order_by("pk"))
+
+
+def locked_kit(kit: Kit) -> Kit:
+    return Kit.objects.select_for_update().get(pk=kit.pk)
+
+
+def locked_site(site: Site) -> Site:
+    return Site.objects.select_for_update().get(pk=site.pk)
+
+
+def turn(item: Item, to: Condition) -> dict[str, object]:
+    """Change the condition of a locked item, or refuse; returns the facts for the ledger.
+
+    Leaving quarantine forgets its reason on the item; the ledger keeps it.
+    """
+    if found := refusal(item.condition, to):
+        code, facts = found
+        raise Refusal(code, refusal_sentence(code, facts, item=item.shown_code))
+    said: dict[str, object] = {"from": item.condition, "to": str(to)}
+    item.condition = to
+    if to != Condition.QUARANTINED:
+        item.quarantine_reason = ""
+        item.quarantined_at = None
+        item.quarantined_by = None
+    return said

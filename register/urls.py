@@ -1,6 +1,10 @@
 """Addresses of this app."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from register.views import labels
 
 app_name = "register"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("labels/", labels.label_sheet, name="label-sheet"),
+]

@@ -20,7 +20,7 @@ class MalformedFile(Exception):
         self.line = line
         self.key = key
         self.expected = expected
-        where = f"Line {line}, {key}" if key else f"Line {line}"
+        where = ", ".join(part for part in (f"Line {line}" if line else "", key) if part)
         super().__init__(f"{where}: expected {expected}.")
 
 

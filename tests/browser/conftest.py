@@ -50,6 +50,11 @@ def chromium() -> Iterator[Browser]:
         browser.close()
 
 
+@pytest.fixture(autouse=True)
+def shared_with_the_server(chromium: Browser, emptied_tables: None) -> None:
+    """Rows are committed, because the server is another thread, and emptied after the test."""
+
+
 def opened(chromium: Browser, screen: str) -> Iterator[Page]:
     """A page with a fresh profile."""
     context = chromium.new_context(**SCREENS[screen])

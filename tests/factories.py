@@ -153,6 +153,7 @@ def kit_of(site: Site, *roles: str, name: str = "RK-01", on: date = DAY) -> Kit:
         site=site, product=ProductFactory(equipment_class="rescue-kit"), custody="site"
     )
     passed(bag, on, "thorough-examination", covers_periodic=True)
+    passed(bag, on, "kit-check")
     kit = Kit.objects.create(item=bag, name=name, seal_number="S-1", seal_intact=True)
     for role in roles or ("descender", "rope"):
         kind = role if role in ("descender", "rope", "pulley", "connector") else "sling"

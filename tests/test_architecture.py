@@ -165,6 +165,14 @@ def test_every_link_in_a_template_leads_somewhere() -> None:
     assert sorted(each for each in links if each[1] not in known) == []
 
 
+def test_every_page_named_in_the_code_is_there() -> None:
+    known = {name for name, _ in routes()}
+    address = re.compile(rf"""["']((?:{"|".join(APPS)}):[a-z][a-z-]*)["']""")
+    named = {(file.name, each) for file in sources() for each in address.findall(file.read_text())}
+    assert named
+    assert sorted(each for each in named if each[1] not in known) == []
+
+
 def test_templates_hold_no_script_and_no_style() -> None:
     markup = {
         page: re.sub(r"{%.*?%}|{{.*?}}|{#.*?#}", "", text) for page, text in templates().items()

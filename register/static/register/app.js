@@ -3,7 +3,8 @@
 // The scan box takes the next scan: after a load, and after a part was exchanged.
 function focusScanBox() {
   const box = document.querySelector("[data-scan]");
-  if (box && !document.querySelector("[aria-invalid=true]")) {
+  const wrong = document.querySelector("[aria-invalid=true]");
+  if (box && (!wrong || wrong === box)) {
     box.focus();
     box.select();
   }

@@ -32,20 +32,9 @@ def record_arrest(
     """
     if happened_at > stamp.at:
         raise Refusal("in-the-future", "The fall lies in the future. Check the day and the time.")
-    held = list(items) or list(Item.objects.filter(holder=wearer) if wearer else [])
-    if not held:
-        raise Refusal(
-            "nothing-named",
-            "Name what was between the person and the structure, anchor included, or the person.",
-        )
-    arrest = Arrest.objects.create(
-        site=site,
-        happened_at=happened_at,
-        recorded_at=stamp.at,
-        recorded_by=stamp.by,
-        wearer=wearer,
-        account=account,
-    )
+    held = _load_path(items, wearer)
+    when = {"happened_at": happened_at, "recorded_at": stamp.at, "recorded_by": stamp.by}
+    arrest = Arrest.objects.create(site=site, wearer=wearer, account=account, **when)
     arrest.items.set(held)
     facts = {"items": sorted(item.code for item in held), "happened_at": happened_at.isoformat()}
     record("arrest", {arrest: facts}, stamp=stamp, notes={"account": account}, sites=[site])
@@ -55,6 +44,17 @@ def record_arrest(
         reason = "used in a rescue"
         unseal_kit(kit, kind=SealEvent.Kind.OPENED, reason=reason, stamp=stamp.again())
     return arrest
+
+
+def _load_path(items: Sequence[Item], wearer: Person | None) -> list[Item]:
+    """What was named, or everything on issue to the wearer; refuses where that is nothing."""
+    held = list(items) or list(Item.objects.filter(holder=wearer) if wearer else [])
+    if not held:
+        raise Refusal(
+            "nothing-named",
+            "Name what was between the person and the structure, anchor included, or the person.",
+        )
+    return held
 
 
 @transaction.atomic

@@ -156,24 +156,17 @@ def _refuse_unless_sound(item: Item, finding: Finding, on: date, stamp: Stamp) -
 def _saved(
     item: Item, finding: Finding, performed_on: date, not_because: str, stamp: Stamp
 ) -> Inspection:
+    told = ("kind", "verdict", "performed_at", "inspector", "good_until_on", "restricted_to")
+    told += ("covers_periodic", "note", "source", "id")
     inspection = Inspection(
-        id=finding.id,
         item=item,
-        kind=finding.kind,
-        verdict=finding.verdict,
         performed_on=performed_on,
-        performed_at=finding.performed_at,
         recorded_at=stamp.at,
         recorded_by=stamp.by,
-        inspector=finding.inspector,
         site_id=item.site_id,
         counts=not not_because,
         counts_not_because=not_because,
-        good_until_on=finding.good_until_on,
-        restricted_to=finding.restricted_to,
-        covers_periodic=finding.covers_periodic,
-        note=finding.note,
-        source=finding.source,
+        **{name: getattr(finding, name) for name in told},
     )
     inspection.full_clean()
     inspection.save(force_insert=True)

@@ -8,6 +8,7 @@ from datetime import date
 from django.db import transaction
 
 from inspections.conditions import refresh_due, standing_inspections, verdict_of
+from inspections.models import Inspection
 from inspections.rules.clocks import PASSES
 from inspections.rules.kinds import KINDS, may_release
 from inspections.wording import reason
@@ -92,24 +93,9 @@ def release_from_quarantine(item: Item, *, stamp: Stamp) -> Item:
             "finished-after-arrest",
             f"{item.shown_code} has arrested a fall and its maker says that ends it: withdraw it.",
         )
-    passed = [
-        one
-        for one in standing_inspections([item])[item.pk]
-        if one.counts
-        and one.verdict in PASSES
-        and may_release(item.quarantine_reason, one.kind)
-        and (item.quarantined_at is None or one.performed_at >= item.quarantined_at)
-    ]
-    if not passed:
-        kinds = [
-            kind.name for slug, kind in KINDS.items() if may_release(item.quarantine_reason, slug)
-        ]
-        raise Refusal(
-            "no-pass-since",
-            f"{item.shown_code} stays in quarantine until it passes one of: {', '.join(kinds)}.",
-        )
+    evidence = _pass_since_quarantine(item)
     on = clock.day_at(item.site, stamp.at)
-    item = register_conditions.release(item, on=on, evidence=str(passed[0].pk), stamp=stamp)
+    item = register_conditions.release(item, on=on, evidence=str(evidence.pk), stamp=stamp)
     refresh_due([Item.objects.select_related("product").get(pk=item.pk)])
     return item
 
@@ -135,6 +121,20 @@ def _refuse_unexamined(item: Item, on: date) -> None:
         "examine-first",
         f"{item.shown_code} lifts persons and has no declaration of conformity of the last"
         f" {DECLARATION_GOOD_MONTHS} months: a thorough examination comes before first use.",
+    )
+
+
+def _pass_since_quarantine(item: Item) -> Inspection:
+    """The pass of the right kind, performed since the quarantine began, or a refusal."""
+    since, why = item.quarantined_at, item.quarantine_reason
+    for one in standing_inspections([item])[item.pk]:
+        sound = one.counts and one.verdict in PASSES and may_release(why, one.kind)
+        if sound and (since is None or one.performed_at >= since):
+            return one
+    kinds = [kind.name for slug, kind in KINDS.items() if may_release(why, slug)]
+    raise Refusal(
+        "no-pass-since",
+        f"{item.shown_code} stays in quarantine until it passes one of: {', '.join(kinds)}.",
     )
 
 

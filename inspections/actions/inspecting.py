@@ -24,6 +24,18 @@ from register.rules.conditions import Condition
 from register.wording import shown_day
 
 CLOCK_SLACK = timedelta(days=1)  # a device whose clock is further ahead than this is wrong
+AS_TOLD = (
+    "id",
+    "kind",
+    "verdict",
+    "performed_at",
+    "inspector",
+    "good_until_on",
+    "restricted_to",
+    "covers_periodic",
+    "note",
+    "source",
+)
 QUARANTINE_AFTER = {
     "fail": "failed-inspection",
     "refer": "referred",
@@ -156,8 +168,6 @@ def _refuse_unless_sound(item: Item, finding: Finding, on: date, stamp: Stamp) -
 def _saved(
     item: Item, finding: Finding, performed_on: date, not_because: str, stamp: Stamp
 ) -> Inspection:
-    told = ("kind", "verdict", "performed_at", "inspector", "good_until_on", "restricted_to")
-    told += ("covers_periodic", "note", "source", "id")
     inspection = Inspection(
         item=item,
         performed_on=performed_on,
@@ -166,7 +176,7 @@ def _saved(
         site_id=item.site_id,
         counts=not not_because,
         counts_not_because=not_because,
-        **{name: getattr(finding, name) for name in told},
+        **{name: getattr(finding, name) for name in AS_TOLD},
     )
     inspection.full_clean()
     inspection.save(force_insert=True)

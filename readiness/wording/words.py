@@ -1,0 +1,95 @@
+"""States, missing keys, days and figures in words, and sentences with places to fill."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
+
+from readiness.rules.cover import Answer
+from register.wording import shown_day
+
+Facts = Mapping[str, Any]
+
+_WEEKDAYS = (
+    gettext_noop("Mon"),
+    gettext_noop("Tue"),
+    gettext_noop("Wed"),
+    gettext_noop("Thu"),
+    gettext_noop("Fri"),
+    gettext_noop("Sat"),
+    gettext_noop("Sun"),
+)
+
+_STATES = {
+    "covered-with-backup": gettext_noop("Covered, with backup"),
+    "covered-no-backup": gettext_noop("Covered, no backup"),
+    "not-covered": gettext_noop("Not covered"),
+    "not-assessed": gettext_noop("Not assessed"),
+    "no-rescue-cover-needed": gettext_noop("No rescue cover needed"),
+}
+
+_MISSING = {
+    "restraint.reach_m": gettext_noop("the longest the restraint lanyard can be set"),
+    "restraint.edge_m": gettext_noop("the distance from the restraint anchor to the edge"),
+    "heaviest_kg": gettext_noop("the heaviest person with tools, in kg"),
+    "recovery": gettext_noop("whether the casualty is lowered or raised"),
+    "lower_m": gettext_noop("the height to lower, in m"),
+    "raise_m": gettext_noop("the height to raise, in m"),
+    "clearance.required_m": gettext_noop("the clearance the system needs, in m"),
+    "clearance.available_m": gettext_noop("the clearance available below, in m"),
+}
+
+
+def weekday_and_day(day: date) -> str:
+    """'Fri 6 Mar 2026'."""
+    return f"{_(_WEEKDAYS[day.weekday()])} {shown_day(day)}"
+
+
+def state_name(state: str) -> str:
+    return _(_STATES[state])
+
+
+def missing_name(key: str) -> str:
+    """What is not known, to be set after 'Missing:' or in a list."""
+    return _(_MISSING[key])
+
+
+def state_phrase(answer: Answer, names: Mapping[str, str]) -> str:
+    """The state in a few words; `names` gives the shown name of an id that is not one itself."""
+    if answer.state != "covered-no-backup":
+        return state_name(answer.state)
+    things = [names.get(thing.id, thing.id) for thing in answer.hangs_on]
+    return _("Covered, no backup: hangs on %(things)s") % {"things": listed(things)}
+
+
+def listed(words: list[str] | tuple[str, ...]) -> str:
+    """'A, B and C'."""
+    if len(words) <= 1:
+        return "".join(words)
+    return _("%(first)s and %(last)s") % {"first": ", ".join(words[:-1]), "last": words[-1]}
+
+
+def number(amount: float) -> str:
+    """At most two decimals, and none that say nothing: '6.75', '40'."""
+    return f"{amount:.2f}".rstrip("0").rstrip(".")
+
+
+def plain(sentence: str) -> Callable[[Facts], str]:
+    def worded(facts: Facts) -> str:
+        return _(sentence) % {key: _word(value) for key, value in facts.items()}
+
+    return worded
+
+
+def _word(value: object) -> str:
+    if isinstance(value, tuple):
+        return listed([_word(one) for one in value])
+    if isinstance(value, date):
+        return weekday_and_day(value)
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return number(value)
+    return str(value)

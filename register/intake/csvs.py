@@ -28,7 +28,7 @@ def decoded(content: bytes, encoding: str = "") -> tuple[str, str]:
         except (UnicodeDecodeError, LookupError):
             continue
         return _sound(text.removeprefix("\ufeff")), candidate
-    raise Unreadable("encoding")
+    raise Unreadable("not-a-workbook" if b"\0" in content else "encoding")
 
 
 def _candidates(content: bytes) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 
 from register.intake.keys import ItemKey, ProductKey, near_key, tag_key
 from register.intake.rows import Particulars
@@ -65,7 +66,7 @@ def differing(found: Particulars, held: Particulars) -> tuple[str, ...]:
     for name, stated, kept in zip(Particulars._fields, found, held, strict=True):
         if _is_blank(stated) or _same(stated, kept):
             continue
-        if name == "last_inspected_on" and kept is not None and stated < kept:
+        if name == "last_inspected_on" and _is_older(stated, kept):
             continue
         names.append(name)
     return tuple(names)
@@ -79,3 +80,7 @@ def _same(stated: object, kept: object) -> bool:
     if isinstance(stated, str) and isinstance(kept, str):
         return tag_key(stated) == tag_key(kept)
     return stated == kept
+
+
+def _is_older(stated: object, kept: object) -> bool:
+    return isinstance(stated, date) and isinstance(kept, date) and stated < kept

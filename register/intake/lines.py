@@ -6,16 +6,16 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import TypedDict
 
 from register.intake.choices import Choices
 from register.intake.dates import date_of
-from register.intake.fields import FIELDS, normal_heading
 from register.intake.keys import name_key, product_key
 from register.intake.known import Known
 from register.intake.reading import Cell, Cells
 from register.intake.rows import Aside, Problem, Row
 from register.intake.survey import Survey, cell_at
-from register.intake.values import Value, length_of, mass_of, serial_of, stated, text_of
+from register.intake.values import length_of, mass_of, serial_of, stated, text_of
 from register.intake.words import class_of, condition_of, use_of
 from register.rules.lifespan import UNKNOWN_SPAN, DateSpan
 from register.rules.serials import serial_key
@@ -94,8 +94,8 @@ def _text(reader: Reader, cells: Cells, slug: str) -> str:
 def _is_aside(reader: Reader, cells: Cells, filled: int) -> bool:
     """A repeated heading row; or one or two cells and neither serial nor product among them."""
     serial = _cell(reader, cells, "serial")
-    heading = reader.headings[reader.columns["serial"]]
-    if isinstance(serial, str) and normal_heading(serial) == normal_heading(heading) != "":
+    heading = reader.headings[reader.columns["serial"]].casefold()
+    if isinstance(serial, str) and serial.strip().casefold() == heading:
         return True
     if serial is not None:
         return False
@@ -180,36 +180,70 @@ def _use(reader: Reader, cells: Cells, found: _Found) -> str:
     return slug
 
 
-_PLAIN = ("tag", "size", "inspector", "holder", "zone", "batch", "standard", "remarks")
+class _Texts(TypedDict):
+    """The fields taken as they stand."""
+
+    tag: str
+    size: str
+    inspector: str
+    holder: str
+    zone: str
+    batch: str
+    standard: str
+    remarks: str
 
 
-def _plain_texts(reader: Reader, cells: Cells) -> dict[str, str]:
-    return {slug: _text(reader, cells, slug) for slug in _PLAIN}
+def _plain_texts(reader: Reader, cells: Cells) -> _Texts:
+    return _Texts(
+        tag=_text(reader, cells, "tag"),
+        size=_text(reader, cells, "size"),
+        inspector=_text(reader, cells, "inspector"),
+        holder=_text(reader, cells, "holder"),
+        zone=_text(reader, cells, "zone"),
+        batch=_text(reader, cells, "batch"),
+        standard=_text(reader, cells, "standard"),
+        remarks=_text(reader, cells, "remarks"),
+    )
 
 
-def _measures(reader: Reader, cells: Cells, found: _Found) -> dict[str, Decimal | None]:
-    read: dict[str, Value[Decimal | None]] = {
-        "max_user_kg": mass_of(_cell(reader, cells, "max_user_kg")),
-        "length_m": length_of(_cell(reader, cells, "length_m")),
-    }
-    for slug, value in read.items():
+class _Measures(TypedDict):
+    max_user_kg: Decimal | None
+    length_m: Decimal | None
+
+
+def _measures(reader: Reader, cells: Cells, found: _Found) -> _Measures:
+    mass = mass_of(_cell(reader, cells, "max_user_kg"))
+    length = length_of(_cell(reader, cells, "length_m"))
+    for slug, value in (("max_user_kg", mass), ("length_m", length)):
         if value.note:
             found.note(value.note, slug, value=value.fact)
-    return {slug: value.value for slug, value in read.items()}
+    return _Measures(max_user_kg=mass.value, length_m=length.value)
 
 
-_DATES = ("made", "first_used", "purchased", "last_inspected")
+class _Spans(TypedDict):
+    made: DateSpan
+    first_used: DateSpan
+    purchased: DateSpan
+    last_inspected: DateSpan
+    typed_due: DateSpan
 
 
-def _dates(reader: Reader, cells: Cells, found: _Found) -> dict[str, DateSpan]:
-    spans = {slug: _date(reader, cells, slug, found) for slug in _DATES}
-    _check_sequence(spans, found)
+def _dates(reader: Reader, cells: Cells, found: _Found) -> _Spans:
+    """A typed due date is only compared: nothing stays out for it."""
     due = date_of(_cell(reader, cells, "next_due"), reader.order)
     if due.problem:
         found.note("typed-due-unreadable", "next_due", value=due.fact)
+    spans = _Spans(
+        made=_date(reader, cells, "made", found),
+        first_used=_date(reader, cells, "first_used", found),
+        purchased=_date(reader, cells, "purchased", found),
+        last_inspected=_date(reader, cells, "last_inspected", found),
+        typed_due=due.value,
+    )
+    _check_sequence(spans, found)
     if spans["made"].first is None:
         found.note("age-not-established", "made")
-    return spans | {"typed_due": due.value}
+    return spans
 
 
 def _date(reader: Reader, cells: Cells, slug: str, found: _Found) -> DateSpan:
@@ -222,11 +256,14 @@ def _date(reader: Reader, cells: Cells, slug: str, found: _Found) -> DateSpan:
     return read.value
 
 
-def _check_sequence(spans: Mapping[str, DateSpan], found: _Found) -> None:
+def _check_sequence(spans: _Spans, found: _Found) -> None:
     """Nothing is bought, used or inspected before it was made."""
     made = spans["made"].first
-    for slug in ("purchased", "first_used", "last_inspected"):
-        last = spans[slug].last
+    later = (
+        ("purchased", spans["purchased"].last),
+        ("first_used", spans["first_used"].last),
+        ("last_inspected", spans["last_inspected"].last),
+    )
+    for slug, last in later:
         if made is not None and last is not None and last < made:
-            facts = {"value": last.isoformat(), "made": made.isoformat(), "what": FIELDS[slug].name}
-            found.problem("dates-out-of-order", slug, **facts)
+            found.problem("dates-out-of-order", slug, value=str(last), made=str(made))

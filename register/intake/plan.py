@@ -15,7 +15,7 @@ from register.intake.lines import Reader, read_line
 from register.intake.reading import Sheets
 from register.intake.rows import OUTCOMES, Aside, DueDifference, Outcome, Problem, Row
 from register.intake.settle import settled
-from register.intake.survey import Survey, below, places, sheets_to_read, survey
+from register.intake.survey import Survey, below, names_to_read, places, sheets_to_read, survey
 
 _TOLD_EVERY = 1000  # lines
 
@@ -92,7 +92,7 @@ def plan_rows(
         if progress is not None and line % _TOLD_EVERY == 0:
             progress(line, seen.lines)
     rows, differences = _with_dues(settled(read.rows, known, choices.confirmed_serials), due_of)
-    used = {sheet.name for sheet, _ in sheets_to_read(sheets, mapping, choices.left_out)}
+    used = names_to_read(sheets, mapping, choices.left_out)
     return Plan(
         rows=rows,
         asides=tuple(read.asides),

@@ -37,14 +37,22 @@ def places(mapping: Guess) -> dict[str, int]:
     return {slug: column for column, slug in mapping.mapping.items() if slug != IGNORED}
 
 
+def names_to_read(
+    sheets: Sheets, mapping: Mapping[str, Guess], left_out: frozenset[str]
+) -> list[str]:
+    """Sheets whose headings name the serial; a sheet of notes or a chart has none."""
+    return [
+        name
+        for name in sheets.names
+        if name not in left_out and "serial" in mapping.get(name, Guess()).mapping.values()
+    ]
+
+
 def sheets_to_read(
     sheets: Sheets, mapping: Mapping[str, Guess], left_out: frozenset[str]
 ) -> Iterator[tuple[Sheet, Guess]]:
-    """Sheets whose headings name the serial; a sheet of notes or a chart has none."""
-    for name in sheets.names:
-        found = mapping.get(name, Guess())
-        if name not in left_out and found.header_row and "serial" in found.mapping.values():
-            yield sheets.open_sheet(name), found
+    for name in names_to_read(sheets, mapping, left_out):
+        yield sheets.open_sheet(name), mapping[name]
 
 
 def survey(sheets: Sheets, mapping: Mapping[str, Guess], choices: Choices) -> Survey:

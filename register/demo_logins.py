@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from register.models import Role
+
 DEMO_PASSWORD = "hook-and-line"  # noqa: S105 - public on purpose, and made on the demo only
 
 
@@ -17,10 +19,16 @@ class DemoLogin:
     site: str
     tries: str
 
+    @property
+    def role_name(self) -> str:
+        return str(Role(self.role).label)
+
 
 DEMO_LOGINS = (
     DemoLogin("oyelaran", "Oyelaran Adebayo", "manager", "", "which sites lack rescue cover"),
-    DemoLogin("petra", "Petra Voss", "stores-controller", "", "issue, receive, bring in a workbook"),
+    DemoLogin(
+        "petra", "Petra Voss", "stores-controller", "", "issue, receive, bring in a workbook"
+    ),
     DemoLogin("huw", "Huw Penry", "competent-person", "", "pass and fail items by their tags"),
     DemoLogin("morag", "Morag Dunnet", "supervisor", "corrick", "her site, its rota and drills"),
     DemoLogin("sunniva", "Sunniva Rask", "supervisor", "skelhope", "her site, its rota and drills"),

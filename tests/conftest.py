@@ -5,12 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+import hypothesis
 import pytest
 from django.db import connection
 
 from register.models import Item, Role, Site, User
 from register.models.ledger_guard import statements_to_remove
 from tests.factories import DAY, ItemFactory, SiteFactory, inspector, user_as
+
+hypothesis.settings.register_profile("quick", max_examples=60, deadline=None)
+hypothesis.settings.register_profile("full", max_examples=500, deadline=None)
+hypothesis.settings.load_profile("quick")
 
 
 @pytest.fixture(autouse=True)

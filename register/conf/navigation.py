@@ -29,7 +29,7 @@ def navigation(request: HttpRequest) -> dict[str, object]:
     if user is None or not user.is_authenticated:
         return {"nav": [], "demo": settings.DEMO}
     nav = [
-        {"url": reverse(name), "label": label, "current": request.path == reverse(name)}
+        {"url": reverse(name), "label": label, "current": request.path.startswith(reverse(name))}
         for name, label, need in MENU
         if may(user, need)
     ]

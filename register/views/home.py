@@ -25,7 +25,9 @@ class SignIn(LoginView):
     redirect_authenticated_user = True
 
     def get_context_data(self, **kwargs: object) -> dict[str, object]:
-        shown = {"demo_logins": DEMO_LOGINS, "demo_password": DEMO_PASSWORD} if settings.DEMO else {}
+        shown = (
+            {"demo_logins": DEMO_LOGINS, "demo_password": DEMO_PASSWORD} if settings.DEMO else {}
+        )
         return {**super().get_context_data(**kwargs), **shown}
 
 

@@ -1,6 +1,36 @@
 """Addresses of this app."""
 
-from django.urls import URLPattern
+from django.urls import include, path
+
+from readiness.views import cover, kits, people, plans, rota, tasks
 
 app_name = "readiness"
-urlpatterns: list[URLPattern] = []
+
+of_a_task = [
+    path("", tasks.task_detail, name="task-detail"),
+    path("edit/", tasks.task_edit, name="task-edit"),
+    path("end/", tasks.task_end, name="task-end"),
+    path("exposed/", tasks.task_exposed, name="task-exposed"),
+    path("why/", cover.task_why, name="task-why"),
+    path("plan/", plans.plan_edit, name="plan-edit"),
+    path("plan/review/", plans.plan_review, name="plan-review"),
+    path("drill/", plans.drill_new, name="drill-new"),
+]
+
+of_a_site = [
+    path("cover/", cover.site_cover, name="site-cover"),
+    path("first-call/", tasks.first_call, name="first-call"),
+    path("tasks/", tasks.task_list, name="task-list"),
+    path("tasks/new/", tasks.task_new, name="task-new"),
+    path("tasks/<slug:task>/", include(of_a_task)),
+]
+
+urlpatterns = [
+    path("morning/", cover.morning, name="morning"),
+    path("sites/<slug:site>/", include(of_a_site)),
+    path("rota/", rota.rota, name="rota"),
+    path("rota/<int:entry>/remove/", rota.rota_remove, name="rota-remove"),
+    path("training/", people.competence_list, name="competence-list"),
+    path("training/new/", people.competence_new, name="competence-new"),
+    path("kits/<str:name>/rating/", kits.kit_rate, name="kit-rate"),
+]

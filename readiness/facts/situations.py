@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
+from itertools import takewhile
 
 from readiness.facts.people import person_of
 from readiness.facts.rows import SiteRows
 from readiness.facts.standing import IN_SERVICE, UNKNOWN, custody_words
 from readiness.models import CoverPolicy, KitAbility
+from readiness.models import Drill as DrillRow
 from readiness.models import Plan as PlanRow
 from readiness.models import Task as TaskRow
 from readiness.rules.situation import (
@@ -183,7 +185,7 @@ def task_of(row: TaskRow, shift: Shift) -> Task:
         restraint=_restraint(row),
         rescue_anchors=tuple(anchor.code for anchor in row.rescue_anchors.all()),
         first_call=row.first_call,
-        plan=plan_of(next(iter(row.plans.all()), None)),
+        plan=plan_of(list(row.plans.all())),
     )
 
 
@@ -203,11 +205,11 @@ def _restraint(row: TaskRow) -> Restraint | None:
     )
 
 
-def plan_of(row: PlanRow | None) -> Plan | None:
-    """The newest version with its newest drill."""
-    if row is None:
+def plan_of(versions: Sequence[PlanRow]) -> Plan | None:
+    """The newest version, given newest first, with the newest drill that still proves it."""
+    if not versions:
         return None
-    drill = next(iter(row.drills.all()), None)
+    row, drill = versions[0], _drill_of(versions)
     return Plan(
         method=row.method,
         reviewed=row.reviewed_on,
@@ -220,3 +222,15 @@ def plan_of(row: PlanRow | None) -> Plan | None:
         accompanied=row.accompanied,
         stop_work=row.stop_work,
     )
+
+
+def _drill_of(versions: Sequence[PlanRow]) -> DrillRow | None:
+    """A drill proves later versions as long as the rescue itself is done the same way."""
+    same = takewhile(lambda one: _rescue(one) == _rescue(versions[0]), versions)
+    drills = [drill for version in same for drill in version.drills.all()]
+    return max(drills, key=lambda drill: (drill.drilled_on, drill.pk), default=None)
+
+
+def _rescue(row: PlanRow) -> tuple[object, ...]:
+    """What a drill has practised."""
+    return (row.method.strip(), row.min_rescuers, row.accompanied, row.mutual_rescue)

@@ -1,0 +1,277 @@
+"""What people fill in about tasks, plans, drills, tickets, the rota and kits."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from django import forms
+from django.db.models import Q, QuerySet
+
+from readiness.models import Competence, KitAbility, Plan, Task
+from register.models import Item, Person, Shift, Site, Zone
+from register.rules.classes import CLASSES
+
+ANCHOR_CLASSES = [one.slug for one in CLASSES.values() if one.is_anchor]
+EVASIONS = {"n/a", "na", "none", "no", "-", "--", ".", "x", "n.a."}
+
+
+class DayInput(forms.DateInput):
+    """The browser's own calendar; the value is written as it wants it, whatever the language."""
+
+    input_type = "date"
+
+    def __init__(self) -> None:
+        super().__init__(format="%Y-%m-%d")
+
+
+def people_of(site: Site, day: date) -> QuerySet[Person]:
+    """Those who belong to the site or to none, and those who were ever on its rota."""
+    known = Q(home_site=site) | Q(home_site=None) | Q(rota__site=site)
+    return Person.objects.filter(known).here_on(day).distinct().order_by("name")
+
+
+def anchors_of(site: Site) -> QuerySet[Item]:
+    return (
+        Item.objects.filter(site=site, product__equipment_class__in=ANCHOR_CLASSES)
+        .exclude(condition__in=["withdrawn", "destroyed", "left"])
+        .select_related("product", "zone")
+        .order_by("place", "code")
+    )
+
+
+class AnchorsField(forms.ModelMultipleChoiceField):
+    def label_from_instance(self, obj: Any) -> str:
+        return f"{obj.place or obj.product.kind.name} – {obj.shown_code}"
+
+
+class TaskForm(forms.ModelForm[Task]):
+    """A task with all that cover asks; what is left blank keeps it from being assessed."""
+
+    shifts = forms.ModelMultipleChoiceField(
+        Shift.objects.none(), widget=forms.CheckboxSelectMultiple, label="Worked on"
+    )
+    exposed = forms.ModelMultipleChoiceField(
+        Person.objects.none(),
+        widget=forms.CheckboxSelectMultiple,
+        required=False,
+        label="Who may be hanging (on every shift)",
+        help_text="With nobody named the task is not assessed.",
+    )
+    anchors = AnchorsField(
+        Item.objects.none(),
+        widget=forms.CheckboxSelectMultiple,
+        required=False,
+        label="Rescue anchors",
+        help_text="Not for lifting, and not for more users than marked.",
+    )
+
+    class Meta:
+        model = Task
+        fields = [
+            *("code", "name", "zone", "from_on", "to_on", "system"),
+            *("heaviest_kg", "lightest_kg", "stranded"),
+            *("recovery", "remote_attach", "lower_m", "raise_m"),
+            *("clearance_required_m", "clearance_available_m"),
+            *("restraint_reach_m", "restraint_deflection_m", "restraint_edge_m"),
+        ]
+        widgets = {"from_on": DayInput(), "to_on": DayInput()}
+
+    def __init__(self, *args: Any, site: Site, day: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.instance.site = site
+        self._offer("zone", Zone.objects.filter(site=site))
+        self._offer("shifts", Shift.objects.filter(site=site))
+        self._offer("exposed", people_of(site, day))
+        self._offer("anchors", anchors_of(site))
+        if self.instance.pk:
+            self.fields["code"].disabled = True
+            named = self.instance.exposures.filter(shift=None).values_list("person", flat=True)
+            self.initial["exposed"] = list(named)
+            self.initial["shifts"] = list(self.instance.shifts.all())
+            self.initial["anchors"] = list(self.instance.rescue_anchors.all())
+
+    def _offer(self, name: str, rows: QuerySet[Any]) -> None:
+        self.fields[name].queryset = rows  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        super().clean()
+        restraint = self.cleaned_data.get("system") == Task.System.RESTRAINT
+        if restraint and self.cleaned_data.get("restraint_deflection_m") is None:
+            self.add_error(
+                "restraint_deflection_m", "How far the line gives under a load; 0 for a rigid one."
+            )
+        return self.cleaned_data
+
+    def _get_validation_exclusions(self) -> set[str]:
+        """The site is set by us, so that 'this code is taken here' is told beside the field."""
+        return super()._get_validation_exclusions() - {"site"}  # type: ignore[misc,no-any-return]
+
+    def parts(self) -> dict[str, Any]:
+        """What the action wants beside the task itself."""
+        said = self.cleaned_data
+        return {
+            "shifts": list(said["shifts"]),
+            "anchors": list(said["anchors"]),
+            "exposed": list(said["exposed"]),
+        }
+
+
+class InsteadForm(forms.Form):
+    """Five questions before anyone relies on being caught; each is answered in words."""
+
+    ground = forms.CharField(label="1. Can it be done from the ground, or not at all?")
+    safe_place = forms.CharField(label="2. Is there a safe place to work from already?")
+    collective = forms.CharField(label="3. Why no guard rail, platform or net?")
+    restraint = forms.CharField(
+        label="4. Why not restraint?",
+        help_text="Restraint is proven where reach + line deflection + the employer’s allowance "
+        "stays short of the edge.",
+    )
+    arrest = forms.CharField(label="5. Why arrest, and what limits the fall and its harm?")
+
+    def clean(self) -> dict[str, Any]:
+        super().clean()
+        for name, answer in list(self.cleaned_data.items()):
+            if answer.strip().lower() in EVASIONS:
+                self.add_error(name, "Answer in a few words; this says nothing.")
+        return self.cleaned_data
+
+    @property
+    def answers(self) -> str:
+        """Question and answer, a line each, as the ledger keeps them."""
+        return "\n".join(
+            f"{field.label} {self.cleaned_data[name]}" for name, field in self.fields.items()
+        )
+
+
+class EndTaskForm(forms.Form):
+    last_on = forms.DateField(label="Last day it is worked", widget=DayInput())
+    reason = forms.CharField(label="Why", max_length=200, required=False)
+
+
+class ExposedForm(forms.Form):
+    """Who may be hanging on one shift, beside those named for every shift."""
+
+    shift = forms.ModelChoiceField(Shift.objects.none(), label="On which shift")
+    people = forms.ModelMultipleChoiceField(
+        Person.objects.none(),
+        widget=forms.CheckboxSelectMultiple,
+        required=False,
+        label="Who may be hanging on that shift only",
+    )
+
+    def __init__(self, *args: Any, task: Task, day: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["shift"].queryset = task.shifts.all()  # type: ignore[attr-defined]
+        self.fields["people"].queryset = people_of(task.site, day)  # type: ignore[attr-defined]
+
+
+class PlanForm(forms.ModelForm[Plan]):
+    class Meta:
+        model = Plan
+        fields = [
+            *("method", "matches_task", "relies_on_emergency_services", "reviewed_on"),
+            *("min_rescuers", "target_minutes", "mutual_rescue", "accompanied", "stop_work"),
+        ]
+        widgets = {"reviewed_on": DayInput(), "method": forms.Textarea(attrs={"rows": 3})}
+        help_texts = {
+            "relies_on_emergency_services": "Emergency services are told, not relied on: such a "
+            "plan never gives cover.",
+            "target_minutes": "Your employer’s target, not law; the law says promptly. No time in "
+            "suspension is known to be safe.",
+            "mutual_rescue": "Then one rescuer more is needed, so that whoever hangs, enough remain.",
+            "stop_work": "Only then may two tasks near each other share a kit or a rescuer.",
+        }
+
+
+class DrillForm(forms.Form):
+    drilled_on = forms.DateField(label="Day of the drill", widget=DayInput())
+    minutes = forms.FloatField(
+        min_value=0.1,
+        label="Minutes",
+        help_text="From the kit at the place to the casualty at safety.",
+    )
+    note = forms.CharField(label="What went well or badly", max_length=200, required=False)
+
+
+class CompetenceForm(forms.ModelForm[Competence]):
+    class Meta:
+        model = Competence
+        fields = ["person", "kind", "family", "from_on", "through_on", "provider"]
+        widgets = {"from_on": DayInput(), "through_on": DayInput()}
+        help_texts = {
+            "family": "For a rescuer: the family of kits trained on. Leave it for first aid."
+        }
+
+    def __init__(self, *args: Any, people: QuerySet[Person], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["person"].queryset = people  # type: ignore[attr-defined]
+
+
+class RotaForm(forms.Form):
+    """People × days of one week on one shift."""
+
+    people = forms.ModelMultipleChoiceField(
+        Person.objects.none(), widget=forms.CheckboxSelectMultiple, label="Who"
+    )
+    days = forms.TypedMultipleChoiceField(
+        coerce=date.fromisoformat, widget=forms.CheckboxSelectMultiple, label="Days"
+    )
+    zone = forms.ModelChoiceField(Zone.objects.none(), label="Starting from")
+
+    def __init__(
+        self, *args: Any, site: Site, monday: date, people: QuerySet[Person], **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        week = [monday + timedelta(days=offset) for offset in range(7)]
+        self.fields["days"].choices = [  # type: ignore[attr-defined]
+            (day.isoformat(), f"{day:%a %-d %b}") for day in week
+        ]
+        self.fields["zone"].queryset = Zone.objects.filter(site=site)  # type: ignore[attr-defined]
+        self.fields["people"].queryset = people  # type: ignore[attr-defined]
+
+
+class KitAbilityForm(forms.ModelForm[KitAbility]):
+    class Meta:
+        model = KitAbility
+        fields = [
+            *("family", "lowers", "raises", "attaches_remotely", "max_load_kg", "min_load_kg"),
+            *("max_height_m", "descent_energy_j", "locked_shifts"),
+        ]
+        widgets = {"locked_shifts": forms.CheckboxSelectMultiple}
+        help_texts = {
+            "max_load_kg": "As its instructions say for the whole kit: the least of its parts.",
+            "descent_energy_j": "As marked on the descender (EN 341). Leave it where none is marked.",
+            "locked_shifts": "Shifts on which nobody can get at it.",
+        }
+
+    def __init__(self, *args: Any, site_id: int, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        shifts = Shift.objects.filter(site=site_id)
+        self.fields["locked_shifts"].queryset = shifts  # type: ignore[attr-defined]
+
+
+class FirstCallForm(forms.Form):
+    """A number for each running task of the site; blank: no first call."""
+
+    def __init__(self, *args: Any, tasks: QuerySet[Task], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.tasks = {f"task_{task.pk}": task for task in tasks}
+        for name, task in self.tasks.items():
+            self.fields[name] = forms.IntegerField(
+                label=str(task), required=False, min_value=1, initial=task.first_call
+            )
+
+    def clean(self) -> dict[str, Any]:
+        super().clean()
+        given = [rank for rank in self.cleaned_data.values() if rank]
+        twice = sorted({rank for rank in given if given.count(rank) > 1})
+        if twice:
+            raise forms.ValidationError(f"{twice[0]} stands twice. Give each place to one task.")
+        return self.cleaned_data
+
+    @property
+    def order(self) -> list[Task]:
+        ranked = [(self.cleaned_data[name], name) for name in self.tasks if self.cleaned_data[name]]
+        return [self.tasks[name] for _, name in sorted(ranked)]

@@ -1,0 +1,173 @@
+"""Tasks at height: the list of a site, one task, and the forms that declare, change and end it."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+
+from readiness.actions.tasks import (
+    change_task,
+    declare_task,
+    end_task,
+    give_first_call,
+    set_exposed,
+)
+from readiness.forms import EndTaskForm, ExposedForm, FirstCallForm, InsteadForm, TaskForm
+from readiness.models import CoverPolicy, Task
+from readiness.telling import kept
+from register.access import fetch, may, needs
+from register.clock import today
+from register.models import ActNote, Site
+from register.telling import stamp_of
+
+TASKS = Task.objects.select_related("site", "zone")
+
+
+@needs("cover.see")
+def task_list(request: HttpRequest, site: str) -> HttpResponse:
+    """Every task ever declared at the site, those that still run first."""
+    place = fetch(Site.objects.all(), request.user, "cover.see", code=site)
+    rows = TASKS.filter(site=place).prefetch_related("shifts").order_by("-to_on", "code")
+    shown = {
+        "site": place,
+        "tasks": rows,
+        "today": today(place),
+        "may_plan": may(request.user, "task.edit", place),
+    }
+    return render(request, "readiness/task_list.html", shown)
+
+
+@needs("cover.see")
+def task_detail(request: HttpRequest, site: str, task: str) -> HttpResponse:
+    """All that is declared of a task, its plan, its drills, and why it is done this way."""
+    chosen = fetch(TASKS, request.user, "cover.see", site__code=site, code=task)
+    plans = list(chosen.plans.prefetch_related("drills").select_related("author__person"))
+    notes = ActNote.objects.filter(
+        field="why_this_way", act__entries__thing_kind="task", act__entries__thing_id=chosen.pk
+    )
+    shown = {
+        "task": chosen,
+        "exposures": chosen.exposures.select_related("person", "shift"),
+        "anchors": chosen.rescue_anchors.select_related("product", "zone"),
+        "plan": next(iter(plans), None),
+        "plans": plans,
+        "instead": notes.select_related("act__by__person").order_by("-act__at").first(),
+        "may_plan": may(request.user, "task.edit", chosen.site_id),
+        "may_drill": may(request.user, "drill.record", chosen.site_id),
+    }
+    return render(request, "readiness/task_detail.html", shown)
+
+
+@needs("task.edit")
+def task_new(request: HttpRequest, site: str) -> HttpResponse:
+    """Declare a task; who relies on being caught answers five questions first."""
+    place = fetch(Site.objects.all(), request.user, "task.edit", code=site)
+    form = TaskForm(request.POST or None, site=place, day=today(place))
+    instead = InsteadForm(request.POST or None)
+    if _both_valid(form, instead):
+        declare = partial(
+            declare_task,
+            form.instance,
+            **form.parts(),
+            instead_of=_answers(form, instead),
+            stamp=stamp_of(request),
+        )
+        if kept(request, form, declare, f"{form.instance} is declared. Now write its plan."):
+            return redirect(form.instance)
+    shown = {"site": place, "form": form, "instead": instead, "policy": _policy()}
+    return render(request, "readiness/task_new.html", shown, status=_status(form))
+
+
+@needs("task.edit")
+def task_edit(request: HttpRequest, site: str, task: str) -> HttpResponse:
+    """Change what is declared; the ledger keeps what stood before."""
+    chosen = fetch(TASKS, request.user, "task.edit", site__code=site, code=task)
+    was = chosen.system
+    form = TaskForm(request.POST or None, instance=chosen, site=chosen.site, day=today(chosen.site))
+    instead = InsteadForm(request.POST or None)
+    if _still_valid(form, instead, was):
+        change = partial(
+            change_task,
+            form.instance,
+            **form.parts(),
+            instead_of=_answers(form, instead),
+            stamp=stamp_of(request),
+        )
+        if kept(request, form, change, f"{chosen} is changed."):
+            return redirect(chosen)
+    shown = {"task": chosen, "form": form, "instead": instead, "policy": _policy()}
+    return render(request, "readiness/task_edit.html", shown, status=_status(form))
+
+
+@needs("task.edit")
+def task_end(request: HttpRequest, site: str, task: str) -> HttpResponse:
+    """Let a task end sooner; nothing of it is deleted."""
+    chosen = fetch(TASKS, request.user, "task.edit", site__code=site, code=task)
+    form = EndTaskForm(request.POST or None, initial={"last_on": today(chosen.site)})
+    if form.is_valid():
+        end = partial(end_task, chosen, **form.cleaned_data, stamp=stamp_of(request))
+        if kept(request, form, end, f"{chosen} ends sooner now."):
+            return redirect(chosen)
+    shown = {"task": chosen, "form": form}
+    return render(request, "readiness/task_end.html", shown, status=_status(form))
+
+
+@needs("task.edit")
+def task_exposed(request: HttpRequest, site: str, task: str) -> HttpResponse:
+    """Who may be hanging on one shift, beside those named for every shift."""
+    chosen = fetch(TASKS, request.user, "task.edit", site__code=site, code=task)
+    form = ExposedForm(request.POST or None, task=chosen, day=today(chosen.site))
+    if form.is_valid():
+        name = partial(set_exposed, chosen, **form.cleaned_data, stamp=stamp_of(request))
+        if kept(request, form, name, f"Who may be hanging on {chosen} is kept."):
+            return redirect(chosen)
+    shown = {"task": chosen, "form": form}
+    return render(request, "readiness/task_exposed.html", shown, status=_status(form))
+
+
+@needs("first-call.give")
+def first_call(request: HttpRequest, site: str) -> HttpResponse:
+    """Which task goes first where several need the same kit or people."""
+    place = fetch(Site.objects.all(), request.user, "first-call.give", code=site)
+    running = Task.objects.filter(site=place, to_on__gte=today(place)).order_by(
+        "first_call", "code"
+    )
+    form = FirstCallForm(request.POST or None, tasks=running)
+    if form.is_valid():
+        give = partial(give_first_call, place, tasks=form.order, stamp=stamp_of(request))
+        if kept(request, form, give, "First call is kept."):
+            return redirect(place)
+    shown = {"site": place, "form": form}
+    return render(request, "readiness/first_call.html", shown, status=_status(form))
+
+
+def _policy() -> CoverPolicy:
+    return CoverPolicy.objects.first() or CoverPolicy()
+
+
+def _status(form: object) -> int:
+    """422 where a form comes back with what is wrong."""
+    return 422 if getattr(form, "errors", None) else 200
+
+
+def _both_valid(form: TaskForm, instead: InsteadForm) -> bool:
+    """The five questions are asked only of who relies on being caught."""
+    return form.is_valid() and (not _relies_on_arrest(form) or instead.is_valid())
+
+
+def _still_valid(form: TaskForm, instead: InsteadForm, was: str) -> bool:
+    """On a change they are asked again only where the task now relies on arrest and did not."""
+    if was == Task.System.ARREST:
+        return form.is_valid()
+    return _both_valid(form, instead)
+
+
+def _relies_on_arrest(form: TaskForm) -> bool:
+    return form.cleaned_data["system"] == Task.System.ARREST
+
+
+def _answers(form: TaskForm, instead: InsteadForm) -> str:
+    asked = _relies_on_arrest(form) and instead.is_valid()
+    return instead.answers if asked else ""

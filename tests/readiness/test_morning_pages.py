@@ -1,0 +1,177 @@
+"""The morning page and the page of one site: what they say first, and what they cost."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+
+from readiness.board.mornings import headline, morning_of
+from readiness.board.sites import site_board
+from readiness.models import RotaEntry
+from register.models import Role, Site, User
+from tests.factories import (
+    DAY,
+    ItemFactory,
+    PersonFactory,
+    ProductFactory,
+    ShiftFactory,
+    SiteFactory,
+    user_as,
+)
+from tests.readiness.grounds import Ground, arrest_task, covered_site
+
+ONE_DAY = timedelta(days=1)
+
+
+@pytest.fixture
+def ground(db: None) -> Ground:
+    return covered_site()
+
+
+def signed_in(client: Client, user: User) -> Client:
+    client.force_login(user)
+    return client
+
+
+def test_a_covered_morning_is_one_sentence_with_the_time(ground: Ground) -> None:
+    sites = morning_of([ground.site], DAY)
+    assert headline(sites, "06:42") == "The 1 task is covered, checked 06:42; 1 hangs on one thing."
+    assert [site.summary for site in sites] == ["The 1 task is covered. 1 hangs on one thing."]
+
+
+def test_the_site_in_trouble_comes_first_with_its_reason(ground: Ground) -> None:
+    other = covered_site("skelhope", "Skelhope Viaduct")
+    other.kit.seal_intact = False
+    other.kit.save()
+    sites = morning_of([ground.site, other.site], DAY)
+    assert [site.code for site in sites] == ["skelhope", "corrick"]
+    assert sites[0].summary == (
+        f"1 of 1 task not covered. CQ-1, Day: Kit {other.kit.name} is out: the seal is broken or "
+        "not the recorded one."
+    )
+    assert headline(sites, "06:42") == "1 of 2 tasks not covered, checked 06:42."
+
+
+def test_a_task_stands_with_the_worst_of_its_shifts(ground: Ground) -> None:
+    night = ShiftFactory(site=ground.site, name="Night")
+    ground.task.shifts.add(night)
+    (site,) = morning_of([ground.site], DAY)
+    assert [(task.id, task.state_words) for task in site.tasks] == [("CQ-1", "Not covered – Night")]
+
+
+def test_not_assessed_counts_as_not_covered(ground: Ground) -> None:
+    ground.task.heaviest_kg = None
+    ground.task.save()
+    (site,) = morning_of([ground.site], DAY)
+    assert headline([site], "06:42") == "1 of 1 tasks not covered, checked 06:42."
+    assert "Not known: the heaviest person with tools, in kg." in site.summary
+
+
+def test_equipment_on_issue_without_a_task_is_never_shown_as_covered(db: None) -> None:
+    site = SiteFactory(code="hollin", name="Hollin Fell")
+    ShiftFactory(site=site)
+    ItemFactory(
+        site=site,
+        custody="person",
+        holder=PersonFactory(),
+        product=ProductFactory(equipment_class="harness"),
+    )
+    (shown,) = morning_of([site], DAY)
+    assert shown.summary.startswith("1 piece of arrest equipment is on issue here, but no task")
+    assert headline([shown], "06:42") == (
+        "Nothing is known of the work at Hollin Fell, checked 06:42."
+    )
+
+
+def test_a_site_without_shifts_says_so(db: None) -> None:
+    (shown,) = morning_of([SiteFactory()], DAY)
+    assert shown.summary == (
+        "No shifts are set up, so nobody can be on the rota and nothing is covered."
+    )
+
+
+def test_a_store_without_work_is_not_shown(db: None) -> None:
+    assert morning_of([SiteFactory(is_store=True)], DAY) == []
+
+
+def test_the_line_breaks_on_the_day_nobody_is_on_the_rota(ground: Ground) -> None:
+    RotaEntry.objects.filter(person=ground.rescuer, day_on__gte=DAY + 3 * ONE_DAY).delete()
+    (task,) = site_board(ground.site, DAY, ground.shift).tasks
+    assert task.line_words == (
+        "9 Mar 2026 to 11 Mar 2026: covered, no backup; 12 Mar 2026 to 22 Mar 2026: not covered."
+    )
+    assert task.lapses.startswith("No longer covered from Thu 12 Mar 2026: ")
+
+
+def test_the_manager_reads_which_site_and_why(client: Client, ground: Ground) -> None:
+    ground.kit.seal_intact = False
+    ground.kit.save()
+    page = signed_in(client, user_as(Role.MANAGER)).get("/morning/", {"on": DAY.isoformat()})
+    text = page.content.decode()
+    assert page.status_code == 200
+    assert "1 of 1 tasks not covered" in text
+    assert "the seal is broken or not the recorded one" in text
+    assert text.index("Corrick Quay") < text.index("It does not see the weather")
+
+
+def test_a_supervisor_sees_only_the_own_site(client: Client, ground: Ground) -> None:
+    other = covered_site("skelhope", "Skelhope Viaduct")
+    signed_in(client, user_as(Role.SUPERVISOR, other.site))
+    text = client.get("/morning/", {"on": DAY.isoformat()}).content.decode()
+    assert "Skelhope Viaduct" in text
+    assert "Corrick Quay" not in text
+    assert client.get("/sites/corrick/cover/").status_code == 404
+
+
+def test_the_site_page_names_who_and_what_serves(client: Client, ground: Ground) -> None:
+    signed_in(client, user_as(Role.WORKER, ground.site))
+    page = client.get("/sites/corrick/cover/", {"on": DAY.isoformat()})
+    text = page.content.decode()
+    assert ground.kit.name in text
+    assert ground.rescuer.name in text
+    assert "Hangs on" in text
+
+
+def test_every_kit_and_person_is_one_click_away(client: Client, ground: Ground) -> None:
+    ground.kit.ability.max_height_m = 10
+    ground.kit.ability.save()
+    signed_in(client, user_as(Role.WORKER, ground.site))
+    text = client.get("/sites/corrick/tasks/CQ-1/why/", {"on": DAY.isoformat()}).content.decode()
+    assert f"Kit {ground.kit.name} lowers 10 m; this task is 18 m up." in text
+    assert f"{ground.worker.name} is not trained in rescue." in text
+
+
+def test_a_day_that_is_no_day_shows_today(client: Client, ground: Ground) -> None:
+    signed_in(client, user_as(Role.MANAGER))
+    assert client.get("/morning/", {"on": "soon"}).status_code == 200
+
+
+def _queries(client: Client, address: str) -> int:
+    with CaptureQueriesContext(connection) as asked:
+        assert client.get(address, {"on": DAY.isoformat()}).status_code == 200
+    return len(asked)
+
+
+def test_the_morning_of_five_sites_takes_as_many_queries_as_that_of_one(
+    client: Client, ground: Ground
+) -> None:
+    signed_in(client, user_as(Role.MANAGER))
+    one = _queries(client, "/morning/")
+    for number in range(4):
+        covered_site(f"site-{number}", f"Site {number}")
+    assert Site.objects.count() == 5
+    assert _queries(client, "/morning/") == one
+
+
+def test_the_page_of_a_site_with_ten_tasks_takes_as_many_queries_as_with_one(
+    client: Client, ground: Ground
+) -> None:
+    signed_in(client, user_as(Role.MANAGER))
+    one = _queries(client, "/sites/corrick/cover/")
+    for number in range(9):
+        arrest_task(ground.zone, ground.shift, f"T-{number}")
+    assert _queries(client, "/sites/corrick/cover/") == one

@@ -100,6 +100,16 @@ def guess(rows: Iterable[Cells], remembered: Mapping[str, str] | None = None) ->
     return _read_headings(index, top, known)
 
 
+def guess_at(
+    rows: Iterable[Cells], header_row: int, remembered: Mapping[str, str] | None = None
+) -> Guess:
+    """As `guess`, where somebody says which line holds the headings (1 is the first)."""
+    top = list(islice(rows, header_row + _ROWS_SAMPLED))
+    if not 1 <= header_row <= len(top):
+        return Guess()
+    return _read_headings(header_row - 1, top, remembered or {})
+
+
 def _score(row: Cells, known: Mapping[str, str]) -> int:
     """How many fields the row names; a title that names one is not a heading row."""
     slugs = (_by_words(normal_heading(cell), known) for cell in row)

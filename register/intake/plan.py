@@ -66,6 +66,12 @@ class _Read:
     rows: list[Row] = field(default_factory=list)
     asides: list[Aside] = field(default_factory=list)
 
+    def take(self, found: Row | Aside | None) -> None:
+        if isinstance(found, Row):
+            self.rows.append(found)
+        elif found is not None:
+            self.asides.append(found)
+
 
 def plan_rows(
     sheets: Sheets,
@@ -85,14 +91,10 @@ def plan_rows(
     order = choices.date_order or (seen.order if seen.order in {"day-first", "month-first"} else "")
     read = _Read()
     for line, found in enumerate(_lines(sheets, mapping, (choices, known, seen, order)), start=1):
-        if isinstance(found, Row):
-            read.rows.append(found)
-        elif found is not None:
-            read.asides.append(found)
+        read.take(found)
         if progress is not None and line % _TOLD_EVERY == 0:
             progress(line, seen.lines)
     rows, differences = _with_dues(settled(read.rows, known, choices.confirmed_serials), due_of)
-    used = names_to_read(sheets, mapping, choices.left_out)
     return Plan(
         rows=rows,
         asides=tuple(read.asides),
@@ -101,8 +103,13 @@ def plan_rows(
         order_used=order,
         may_be_swapped=seen.may_be_swapped,
         sites=tuple(sorted({row.site for row in rows if row.site})),
-        left_out=tuple(name for name in sheets.names if name not in used),
+        left_out=_left_out(sheets, mapping, choices),
     )
+
+
+def _left_out(sheets: Sheets, mapping: Mapping[str, Guess], choices: Choices) -> tuple[str, ...]:
+    used = names_to_read(sheets, mapping, choices.left_out)
+    return tuple(name for name in sheets.names if name not in used)
 
 
 def _lines(

@@ -18,6 +18,7 @@ from python_calamine import (
 
 from register.intake.csvs import csv_rows, decoded, delimiter_of
 from register.intake.guard import MAX_COLUMNS, MAX_ROWS, Kind, kind_of
+from register.intake.padded import PaddedCells, Widths
 from register.intake.unreadable import Unreadable
 
 Cell = str | float | int | date | datetime | None
@@ -97,10 +98,13 @@ def _workbook_sheets(content: bytes, kind: Kind) -> Sheets:
     )
     if not names:
         raise Unreadable("empty")
-    return Sheets(kind, names, lambda name: _sheet(book, name))
+    padded = PaddedCells(content) if kind == "xlsx" else None
+    return Sheets(
+        kind, names, lambda name: _sheet(book, name, padded.widths(name) if padded else {})
+    )
 
 
-def _sheet(book: CalamineWorkbook, name: str) -> Sheet:
+def _sheet(book: CalamineWorkbook, name: str, widths: Widths) -> Sheet:
     try:
         found = book.get_sheet_by_name(name)
     except CalamineError as error:
@@ -113,10 +117,21 @@ def _sheet(book: CalamineWorkbook, name: str) -> Sheet:
     left = (None,) * (found.start[1] if found.start else 0)
 
     def rows() -> Iterator[Cells]:
-        for row in found.iter_rows():
-            yield left + tuple(map(_plain, row))
+        for line, row in enumerate(found.iter_rows(), start=1):
+            cells = left + tuple(map(_plain, row))
+            yield _as_shown(cells, line, widths) if widths else cells
 
     return Sheet(name, found.total_height, rows)
+
+
+def _as_shown(cells: Cells, line: int, widths: Widths) -> Cells:
+    """The line with the zeros its number formats put in front."""
+    return tuple(
+        f"{int(cell):0{widths[line, column]}d}"
+        if (line, column) in widths and isinstance(cell, int | float) and cell == int(cell)
+        else cell
+        for column, cell in enumerate(cells)
+    )
 
 
 def _plain(cell: object) -> Cell:

@@ -20,6 +20,8 @@ _EATEN_ZEROS = 5
 _EXPONENT = re.compile(r"\d+(?:[.,]\d+)?E\+\d+", re.IGNORECASE)
 _ROUND_DECIMAL = re.compile(r"(\d+)[.,]0+")
 _NUMBER = re.compile(r"(\d+(?:[.,]\d+)?)\s*([a-z]*)\.?", re.IGNORECASE)
+# '="000412"' and "'000412": how people make a program leave a text alone.
+_FORCED_TEXT = re.compile(r"""^(?:="(.*)"|'(\d.*))$""")
 _NOTHING = frozenset(
     {"-", "–", "—", ".", "?", "??", "n/a", "na", "none", "nil", "unknown", "unreadable"}
     | {"illegible", "tbc", "tba", "missing"}
@@ -45,7 +47,7 @@ def text_of(cell: Cell) -> str:
     if cell is None:
         return ""
     if isinstance(cell, str):
-        return " ".join(cell.split())
+        return _FORCED_TEXT.sub(r"\1\2", " ".join(cell.split()))
     if isinstance(cell, float) and cell.is_integer() and abs(cell) < 1e16:  # noqa: PLR2004
         return str(int(cell))
     if isinstance(cell, datetime):

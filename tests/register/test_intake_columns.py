@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from register.intake.columns import guess, guess_from_json
+from register.intake.columns import guess, guess_at, guess_from_json
 from register.intake.fields import normal_heading
 from register.intake.words import class_of, condition_of, use_of
 
@@ -55,6 +55,13 @@ def test_headings_are_found_under_title_rows() -> None:
     assert found.header_row == 4
     assert found.mapping == {0: "tag", 1: "class", 2: "product", 3: "serial", 4: "made"}
     assert (found.unknown, found.missing, found.confidence) == ((5,), (), 0.83)
+
+
+def test_somebody_can_say_which_line_holds_the_headings() -> None:
+    rows = [("Serial", "Model", "Maker"), ("Ser no", "Type of kit", None), ("1", "FBH", None)]
+    assert guess(rows).header_row == 1
+    assert guess_at(rows, 2).mapping == {0: "serial", 1: "class"}
+    assert (guess_at(rows, 0), guess_at(rows, 9)) == (guess([]), guess([]))
 
 
 def test_a_type_column_is_the_class_or_the_product_by_what_stands_in_it() -> None:

@@ -63,6 +63,22 @@ def test_a_file_can_be_gone_through_twice() -> None:
     assert [list(s.rows()) for s in sheets] == [list(s.rows()) for s in sheets]
 
 
+def test_zeros_a_cell_only_shows_are_read_as_they_are_shown() -> None:
+    target = BytesIO()
+    with xlsxwriter.Workbook(target) as book:
+        six, plain = book.add_format({"num_format": "000000"}), book.add_worksheet("Kit & rope")
+        book.add_worksheet("Other").write_number("B1", 412)
+        plain.write_row("B2", [412, "Orrin & Tull"])
+        plain.write_number("B3", 412, six)
+        plain.write_string("C3", "0", six)
+        plain.write_number("D3", 1234567, six)
+        plain.write_number("AB3", 4.5, six)
+    one, two = (list(sheet.rows()) for sheet in read(target.getvalue(), "kit.xlsx"))
+    assert one[1][:3] == (None, 412, "Orrin & Tull")
+    assert (one[2][1:4], one[2][27]) == (("000412", "0", "1234567"), 4.5)
+    assert two == [(None, 412)]
+
+
 def ods() -> bytes:
     book = OpenDocumentSpreadsheet()
     table = Table(name="Kit")

@@ -41,6 +41,8 @@ def test_a_serial_that_was_eaten_is_not_believed(cell: Cell, problem: str) -> No
     ("cell", "serial", "note"),
     [
         ("000412", "000412", ""),
+        ('="000412"', "000412", ""),
+        ("'000412", "000412", ""),
         (" AB-12 / 7 ", "AB-12 / 7", ""),
         (80123456.0, "80123456", "serial-was-number"),
         (412, "412", "serial-was-number"),

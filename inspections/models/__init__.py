@@ -2,5 +2,16 @@
 
 from inspections.models.due import Due, Regime
 from inspections.models.inspections import Arrest, Authorisation, Defect, Inspection
+from inspections.models.intake import BroughtIn, Intake, RememberedColumn
 
-__all__ = ["Arrest", "Authorisation", "Defect", "Due", "Inspection", "Regime"]
+__all__ = [
+    "Arrest",
+    "Authorisation",
+    "BroughtIn",
+    "Defect",
+    "Due",
+    "Inspection",
+    "Intake",
+    "Regime",
+    "RememberedColumn",
+]

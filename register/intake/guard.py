@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import zipfile
+import zlib
 from collections.abc import Iterator
 from io import BytesIO
 from typing import Literal
@@ -22,6 +23,16 @@ MAX_COLUMNS = 256
 _CHUNK = 1024 * 1024
 _OVERLAP = 4096
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
+
+_DAMAGE = (
+    zipfile.BadZipFile,
+    zlib.error,
+    NotImplementedError,
+    RuntimeError,
+    EOFError,
+    OSError,
+    ValueError,
+)
 
 Kind = Literal["xlsx", "ods", "xls", "csv"]
 
@@ -47,7 +58,7 @@ def kind_of(content: bytes) -> Kind:
     try:
         with zipfile.ZipFile(BytesIO(content)) as archive:
             return _archive_kind(archive)
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError) as error:
+    except _DAMAGE as error:
         raise Unreadable("damaged") from error
 
 
@@ -65,6 +76,7 @@ def _archive_kind(archive: zipfile.ZipFile) -> Kind:
     names = {part.filename for part in parts}
     if any(part.flag_bits & 1 for part in parts):
         raise Unreadable("password")
+    _read_through(archive)
     if "xl/workbook.xml" in names:
         _look_far(archive, [name for name in names if name.startswith("xl/worksheets/")])
         return "xlsx"
@@ -73,8 +85,17 @@ def _archive_kind(archive: zipfile.ZipFile) -> Kind:
     raise Unreadable("not-a-workbook")
 
 
+def _read_through(archive: zipfile.ZipFile) -> None:
+    """Every part that will be read unpacks, to the size and checksum stated for it."""
+    for name in archive.namelist():
+        if name.endswith((".xml", ".rels")):
+            for _ in _pieces(archive, name):
+                pass
+
+
 def _ods_kind(archive: zipfile.ZipFile) -> Kind:
-    if b"encryption-data" in archive.read("META-INF/manifest.xml"):
+    manifest = "META-INF/manifest.xml"
+    if manifest in archive.namelist() and b"encryption-data" in archive.read(manifest):
         raise Unreadable("password")
     tall = False
     for piece in _pieces(archive, "content.xml"):

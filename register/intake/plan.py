@@ -84,11 +84,11 @@ def plan_rows(
 ) -> Plan:
     """Reads the file twice, changes nothing. mapping: a Guess by sheet name.
 
-    due_of: the next due day of a row by the register's own rules; without it typed due dates are
-    not compared. progress: called with lines done and lines in all, about every thousand.
+    due_of: next due day by the register's rules, to compare typed ones with. progress: called
+    with lines done and lines in all.
     """
     seen = survey(sheets, mapping, choices)
-    order = choices.date_order or (seen.order if seen.order in {"day-first", "month-first"} else "")
+    order = choices.date_order or _proved(seen.order)
     read = _Read()
     for line, found in enumerate(_lines(sheets, mapping, (choices, known, seen, order)), start=1):
         read.take(found)
@@ -105,6 +105,10 @@ def plan_rows(
         sites=tuple(sorted({row.site for row in rows if row.site})),
         left_out=_left_out(sheets, mapping, choices),
     )
+
+
+def _proved(order: Order) -> str:
+    return order if order in {"day-first", "month-first"} else ""
 
 
 def _left_out(sheets: Sheets, mapping: Mapping[str, Guess], choices: Choices) -> tuple[str, ...]:

@@ -1,5 +1,6 @@
 """Files as they come: kinds, encodings, delimiters, and what is refused."""
 
+import random
 import zipfile
 from datetime import date, datetime
 from io import BytesIO
@@ -14,6 +15,7 @@ from odf.text import P
 
 from register.intake.reading import Cells, read
 from register.intake.unreadable import Unreadable
+from register.intake.wording import unreadable_told
 
 TABLE = (("Serial", "Maker"), ("0012", "Ørrin & Tüll"), ("3E12", "Halvard"))
 
@@ -206,3 +208,16 @@ def test_any_bytes_are_read_or_refused(content: bytes) -> None:
     except Unreadable:
         return
     assert all(isinstance(row, tuple) for row in rows)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_a_workbook_damaged_anywhere_is_read_or_refused(seed: int) -> None:
+    chance = random.Random(seed)  # noqa: S311
+    content = bytearray(xlsx())
+    for _ in range(3):
+        content[chance.randrange(len(content))] = chance.randrange(256)
+    try:
+        said = next(iter(read(bytes(content), "kit.xlsx"))).name
+    except Unreadable as reason:
+        said = unreadable_told(reason)
+    assert said

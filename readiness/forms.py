@@ -40,7 +40,7 @@ def anchors_of(site: Site) -> QuerySet[Item]:
     )
 
 
-class AnchorsField(forms.ModelMultipleChoiceField):
+class AnchorsField(forms.ModelMultipleChoiceField):  # type: ignore[type-arg]
     def label_from_instance(self, obj: Any) -> str:
         return f"{obj.place or obj.product.kind.name} – {obj.shown_code}"
 

@@ -1,12 +1,12 @@
 """Addresses of this app."""
 
-from django.urls import include, path
+from django.urls import URLPattern, URLResolver, include, path
 
 from readiness.views import cover, kits, people, plans, rota, tasks
 
 app_name = "readiness"
 
-of_a_task = [
+of_a_task: list[URLPattern | URLResolver] = [
     path("", tasks.task_detail, name="task-detail"),
     path("edit/", tasks.task_edit, name="task-edit"),
     path("end/", tasks.task_end, name="task-end"),
@@ -17,7 +17,7 @@ of_a_task = [
     path("drill/", plans.drill_new, name="drill-new"),
 ]
 
-of_a_site = [
+of_a_site: list[URLPattern | URLResolver] = [
     path("cover/", cover.site_cover, name="site-cover"),
     path("first-call/", tasks.first_call, name="first-call"),
     path("tasks/", tasks.task_list, name="task-list"),

@@ -36,9 +36,9 @@ def declare_task(
 
     `instead_of` is the recorded answer to why it is not done in a safer way.
     """
-    _refuse_wrong_parts(task, shifts, anchors)
     if Task.objects.filter(site=task.site, code=task.code).exists():
         raise Refusal("code-taken", f"{task.site} has a task {task.code} already. Take another.")
+    _refuse_wrong_parts(task, shifts, anchors)
     return _kept("declare-task", task, shifts, anchors, exposed, (instead_of, stamp))
 
 

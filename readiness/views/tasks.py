@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
+from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
@@ -65,19 +66,19 @@ def task_new(request: HttpRequest, site: str) -> HttpResponse:
     """Declare a task; who relies on being caught answers five questions first."""
     place = fetch(Site.objects.all(), request.user, "task.edit", code=site)
     form = TaskForm(request.POST or None, site=place, day=today(place))
-    instead = InsteadForm(request.POST or None)
+    instead = _instead(request, was="")
     if _both_valid(form, instead):
         declare = partial(
             declare_task,
             form.instance,
             **form.parts(),
-            instead_of=_answers(form, instead),
+            instead_of=instead.answers if instead.is_bound else "",
             stamp=stamp_of(request),
         )
         if kept(request, form, declare, f"{form.instance} is declared. Now write its plan."):
             return redirect(form.instance)
     shown = {"site": place, "form": form, "instead": instead, "policy": _policy()}
-    return render(request, "readiness/task_new.html", shown, status=_status(form))
+    return render(request, "readiness/task_new.html", shown, status=_status(form, instead))
 
 
 @needs("task.edit")
@@ -86,19 +87,19 @@ def task_edit(request: HttpRequest, site: str, task: str) -> HttpResponse:
     chosen = fetch(TASKS, request.user, "task.edit", site__code=site, code=task)
     was = chosen.system
     form = TaskForm(request.POST or None, instance=chosen, site=chosen.site, day=today(chosen.site))
-    instead = InsteadForm(request.POST or None)
-    if _still_valid(form, instead, was):
+    instead = _instead(request, was)
+    if _both_valid(form, instead):
         change = partial(
             change_task,
             form.instance,
             **form.parts(),
-            instead_of=_answers(form, instead),
+            instead_of=instead.answers if instead.is_bound else "",
             stamp=stamp_of(request),
         )
         if kept(request, form, change, f"{chosen} is changed."):
             return redirect(chosen)
     shown = {"task": chosen, "form": form, "instead": instead, "policy": _policy()}
-    return render(request, "readiness/task_edit.html", shown, status=_status(form))
+    return render(request, "readiness/task_edit.html", shown, status=_status(form, instead))
 
 
 @needs("task.edit")
@@ -147,27 +148,21 @@ def _policy() -> CoverPolicy:
     return CoverPolicy.objects.first() or CoverPolicy()
 
 
-def _status(form: object) -> int:
+def _status(*forms: BaseForm) -> int:
     """422 where a form comes back with what is wrong."""
-    return 422 if getattr(form, "errors", None) else 200
+    return 422 if any(form.errors for form in forms) else 200
+
+
+def _instead(request: HttpRequest, was: str) -> InsteadForm:
+    """Asked of who relies on being caught; again on a change only where any answer is given anew,
+    or the task did not rely on it before."""
+    given = any(request.POST.get(name) for name in InsteadForm.base_fields)
+    relies = request.POST.get("system") == Task.System.ARREST
+    asked = relies and (given or was != Task.System.ARREST)
+    return InsteadForm(request.POST) if asked else InsteadForm()
 
 
 def _both_valid(form: TaskForm, instead: InsteadForm) -> bool:
-    """The five questions are asked only of who relies on being caught."""
-    return form.is_valid() and (not _relies_on_arrest(form) or instead.is_valid())
-
-
-def _still_valid(form: TaskForm, instead: InsteadForm, was: str) -> bool:
-    """On a change they are asked again only where the task now relies on arrest and did not."""
-    if was == Task.System.ARREST:
-        return form.is_valid()
-    return _both_valid(form, instead)
-
-
-def _relies_on_arrest(form: TaskForm) -> bool:
-    return form.cleaned_data["system"] == Task.System.ARREST
-
-
-def _answers(form: TaskForm, instead: InsteadForm) -> str:
-    asked = _relies_on_arrest(form) and instead.is_valid()
-    return instead.answers if asked else ""
+    """Both are looked at, so that all that is wrong is told at once."""
+    answered = not instead.is_bound or instead.is_valid()
+    return form.is_valid() and answered

@@ -89,11 +89,7 @@ def plan_rows(
     """
     seen = survey(sheets, mapping, choices)
     order = choices.date_order or _proved(seen.order)
-    read = _Read()
-    for line, found in enumerate(_lines(sheets, mapping, (choices, known, seen, order)), start=1):
-        read.take(found)
-        if progress is not None and line % _TOLD_EVERY == 0:
-            progress(line, seen.lines)
+    read = _read_all(_lines(sheets, mapping, (choices, known, seen, order)), seen.lines, progress)
     rows, differences = _with_dues(settled(read.rows, known, choices.confirmed_serials), due_of)
     return Plan(
         rows=rows,
@@ -105,6 +101,15 @@ def plan_rows(
         sites=tuple(sorted({row.site for row in rows if row.site})),
         left_out=_left_out(sheets, mapping, choices),
     )
+
+
+def _read_all(lines: Iterator[Row | Aside | None], total: int, progress: Progress | None) -> _Read:
+    read = _Read()
+    for done, found in enumerate(lines, start=1):
+        read.take(found)
+        if progress is not None and done % _TOLD_EVERY == 0:
+            progress(done, total)
+    return read
 
 
 def _proved(order: Order) -> str:

@@ -17,11 +17,8 @@ _DAY = timedelta(days=1)
 
 def person_of(row: PersonRow, rows: SiteRows, day: date, shift: Shift) -> Person:
     """On site only where the rota says so; an unknown is absent."""
-    entries = [
-        entry
-        for entry in rows.rota
-        if entry.person_id == row.pk and entry.shift_id == shift.pk and _employed(row, entry.day_on)
-    ]
+    listed = rows.rota_of.get((row.pk, shift.pk), ())
+    entries = [entry for entry in listed if _employed(row, entry.day_on)]
     return Person(
         id=str(row.pk),
         name=row.name,

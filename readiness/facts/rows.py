@@ -39,6 +39,8 @@ class SiteRows:
     tasks: tuple[Task, ...]
     kits: tuple[Kit, ...]
     rota: tuple[RotaEntry, ...]
+    rota_of: Mapping[tuple[int, int], tuple[RotaEntry, ...]]
+    """By (person, shift), in the order of the days."""
     people: tuple[Person, ...]
     competences: Mapping[int, tuple[Competence, ...]]
     passages: tuple[Passage, ...]
@@ -79,6 +81,7 @@ def read(sites: Sequence[Site], first: date, last: date) -> list[SiteRows]:
             tasks=tasks[site.pk],
             kits=kits[site.pk],
             rota=rota[site.pk],
+            rota_of=_by_person_and_shift(rota[site.pk]),
             people=_people(site, rota[site.pk], competences),
             competences=competences,
             passages=passages[site.pk],
@@ -131,6 +134,15 @@ def _kits(sites: Sequence[Site]) -> Iterable[Kit]:
 def _rota(sites: Sequence[Site], first: date, last: date) -> Iterable[RotaEntry]:
     entries = RotaEntry.objects.filter(site__in=sites, day_on__range=(first, last))
     return entries.select_related("person", "zone").order_by("day_on", "person__name", "pk")
+
+
+def _by_person_and_shift(
+    rota: Iterable[RotaEntry],
+) -> dict[tuple[int, int], tuple[RotaEntry, ...]]:
+    found: dict[tuple[int, int], list[RotaEntry]] = defaultdict(list)
+    for entry in rota:
+        found[entry.person_id, entry.shift_id].append(entry)
+    return {key: tuple(held) for key, held in found.items()}
 
 
 def _competences(

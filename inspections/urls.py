@@ -1,6 +1,18 @@
 """Addresses of this app."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from inspections.views import equipment, findings, inspecting
 
 app_name = "inspections"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("items/", equipment.item_list, name="item-list"),
+    path("items/<str:code>/", equipment.item_detail, name="item-detail"),
+    path("items/<str:code>/release/", equipment.item_release, name="item-release"),
+    path("items/<str:code>/change-use/", equipment.item_change_use, name="item-change-use"),
+    path("inspect/", inspecting.inspect, name="inspect"),
+    path("inspect/round/", inspecting.inspect_round, name="inspect-round"),
+    path("inspect/<str:code>/pass/", inspecting.inspect_pass, name="inspect-pass"),
+    path("inspect/<str:code>/stop/<slug:verdict>/", inspecting.inspect_stop, name="inspect-stop"),
+    path("inspect/<str:code>/<slug:verdict>/", findings.inspect_finding, name="inspect-finding"),
+]

@@ -11,7 +11,7 @@ from inspections.rules.clocks import CLOCK_NAMES, Clock
 from inspections.rules.kinds import KINDS
 from inspections.rules.verdict import DEFECT_CLASSES, VERDICTS, Verdict
 from register.rules.conditions import Facts
-from register.wording import custody_name, lower_first, quarantine_reason, shown_day
+from register.wording import class_name, custody_name, lower_first, quarantine_reason, shown_day
 
 # Why not, without the words 'do not use' before it.
 _REASONS = {
@@ -63,6 +63,50 @@ _CONTRADICTIONS = {
         "A defect is marked as one that could become a danger. Give the day by which it could."
     ),
 }
+
+_NOT_COUNTING = {
+    "no-inspector": gettext_noop("your login is linked to no person in the register"),
+    "not-authorised": gettext_noop("you are not authorised for this class and kind today"),
+    "holds-the-item": gettext_noop("the item is on issue to you, and nobody passes their own"),
+}
+
+# What to do with an item in the hand that is not to be used, by the code of the verdict.
+_DO = {
+    "not-located": gettext_noop("Hand it to the stores and say where you found it."),
+    "destroyed": gettext_noop("Hand it to the stores: it should not exist any more."),
+    "left": gettext_noop("Hand it to the stores: it is not on loan to anybody here."),
+    "not-accepted": gettext_noop("Leave it with the stores until they have accepted it."),
+}
+_DO_OTHERWISE = gettext_noop(
+    "Mark it so that nobody takes it by mistake, and give it to the stores."
+)
+
+
+def would_not_count_sentence(code: str, kind: str, equipment_class: str) -> str:
+    """Told before a pass that would be kept and move no clock."""
+    if code == "not-authorised":
+        facts = {
+            "kind": lower_first(kind_name(kind)),
+            "name": lower_first(class_name(equipment_class)),
+        }
+        return (
+            _(
+                "You are not authorised for %(name)s (%(kind)s) today: your pass would be kept but not"
+                " count. A fail takes it out all the same."
+            )
+            % facts
+        )
+    return _("Your pass would be kept but not count: %(why)s.") % {"why": _(_NOT_COUNTING[code])}
+
+
+def not_counted_sentence(code: str) -> str:
+    """Told after a pass that was kept and moved no clock."""
+    return _("kept, but it does not count: %(why)s") % {"why": _(_NOT_COUNTING[code])}
+
+
+def what_to_do(code: str) -> str:
+    """What somebody with the item in the hand does, by the code of the verdict."""
+    return _(_DO.get(code, _DO_OTHERWISE))
 
 
 def verdict_sentence(verdict: Verdict) -> str:

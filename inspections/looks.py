@@ -1,0 +1,121 @@
+"""What an inspector sees of an item before judging it, and what came of the verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.utils.translation import gettext as _
+
+from inspections.actions.inspecting import why_it_does_not_count
+from inspections.conditions import states_of
+from inspections.models import Defect, Inspection
+from inspections.rules.clocks import PASSES, Clock, governing
+from inspections.rules.rounds import NOT_SEEN
+from inspections.rules.verdict import Verdict, usable
+from inspections.wording import (
+    clock_name,
+    clock_sentence,
+    not_counted_sentence,
+    verdict_name,
+    verdict_sentence,
+    would_not_count_sentence,
+)
+from register import clock
+from register.models import Item, Person
+from register.wording import lower_first, quarantine_reason, shown_day
+
+TAIL = 4  # characters of a serial that are compared at the item
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """All that is shown of one item at the bench."""
+
+    item: Item
+    verdict: Verdict
+    sentence: str
+    clocks: tuple[str, ...]
+    last: Inspection | None
+    observation: Defect | None
+    quarantined_for: str
+    warning: str
+    suggested_kind: str
+
+    @property
+    def serial_tail(self) -> str:
+        return tail_of(self.item.serial)
+
+
+def tail_of(serial: str) -> str:
+    """The end of a serial, which is compared with the sewn label."""
+    return serial[-TAIL:]
+
+
+def facts_for(item: Item, inspector: Person | None, *, kind: str, moment: datetime) -> Facts:
+    """The facts of the item on its site's own day, and whether this inspector's pass would count."""
+    day = clock.day_at(item.site, moment)
+    state = states_of([item])[item.pk]
+    verdict = usable(state, day)
+    history = list(
+        item.inspections.standing().select_related("inspector").prefetch_related("defects")
+    )
+    why_not = why_it_does_not_count(item, inspector, kind, day)
+    class_slug = item.product.equipment_class
+    return Facts(
+        item=item,
+        verdict=verdict,
+        sentence=verdict_sentence(verdict),
+        clocks=tuple(clock_sentence(one) for one in state.clocks),
+        last=history[0] if history else None,
+        observation=next((flaw for one in history for flaw in one.defects.all()), None),
+        quarantined_for=quarantine_reason(item.quarantine_reason) if item.quarantine_reason else "",
+        warning=would_not_count_sentence(why_not, kind, class_slug) if why_not else "",
+        suggested_kind=_suggestion(state.clocks, kind),
+    )
+
+
+def _suggestion(clocks: Sequence[Clock], kind: str) -> str:
+    """A thorough examination, where no clock ends before its own and the round is of another kind."""
+    wanted = "thorough-examination"
+    ends = [one.last_day for one in clocks if one.name == wanted]
+    first = governing(clocks).last_day if clocks else None
+    return wanted if ends and ends[0] == first and kind != wanted else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a verdict came to, in one line, and whether the item is usable now."""
+
+    line: str
+    usable: bool
+
+
+def outcome_of(inspection: Inspection, day: date) -> Outcome:
+    """'passed, next due 9 Sep 2026', from the clocks as they now run; or why it is out."""
+    item = Item.objects.select_related("product", "site").get(pk=inspection.item_id)
+    state = states_of([item])[item.pk]
+    verdict = usable(state, day)
+    sentence = verdict_sentence(verdict)
+    if inspection.verdict in NOT_SEEN:
+        line = _("not looked at, no date has moved")
+    elif inspection.verdict not in PASSES:
+        line = f"{lower_first(verdict_name(inspection.verdict))}. {sentence}"
+    elif not inspection.counts:
+        line = not_counted_sentence(inspection.counts_not_because)
+    elif not verdict.usable:
+        line = _("passed, but still %(sentence)s") % {"sentence": sentence}
+    else:
+        line = _next_due(inspection, governing(state.clocks), verdict)
+    counted = inspection.counts and inspection.verdict in PASSES
+    return Outcome(line, counted and verdict.usable)
+
+
+def _next_due(inspection: Inspection, first: Clock, verdict: Verdict) -> str:
+    """The next due day, with its clock where that is another than the one just restarted."""
+    due = shown_day(verdict.through) if verdict.through else ""
+    if first.last_day == verdict.through and first.name not in ("detailed", inspection.kind):
+        name = lower_first(clock_name(first.name))
+        return _("passed, next due %(day)s (%(clock)s)") % {"day": due, "clock": name}
+    return _("passed, next due %(day)s") % {"day": due}

@@ -1,0 +1,70 @@
+"""What a scanned or typed text leads to at a site: an item, or one clear line why not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.contrib.auth.models import AnonymousUser
+from django.utils.translation import gettext as _
+
+from register.models import Item, Site, Tag, User
+from register.rules import tags
+
+
+@dataclass(frozen=True, slots=True)
+class Scan:
+    """The item, with a notice where its tag was replaced; or the problem, and no item."""
+
+    item: Item | None
+    problem: str = ""
+    notice: str = ""
+
+
+def scanned(text: str, user: User | AnonymousUser, site: Site) -> Scan:
+    """The item of this site that the text names."""
+    read = tags.read(text)
+    if read.code is None:
+        return Scan(None, _mistyped(text))
+    tag = Tag.objects.filter(code=read.code).first()
+    shown = tags.shown(read.code)
+    if tag is None:
+        words = _(
+            "%(code)s is the code of no item in the register. Put the item aside; do not pass it."
+        )
+        return Scan(None, words % {"code": shown})
+    item = Item.objects.visible_to(user).with_product().filter(pk=tag.item_id).first()
+    if item is None:
+        words = _(
+            "%(code)s belongs to a site that is not yours. Put the item aside for its stores."
+        )
+        return Scan(None, words % {"code": shown})
+    if item.site_id != site.pk:
+        return Scan(None, _elsewhere(item, site))
+    return Scan(item, notice=_replaced(tag, item))
+
+
+def _mistyped(text: str) -> str:
+    words = _(
+        "“%(text)s” is mistyped: no tag reads like that. Compare with the tag and type it again."
+    )
+    return words % {"text": text[:40]}
+
+
+def _elsewhere(item: Item, site: Site) -> str:
+    facts = {"code": item.shown_code, "there": item.site.name, "here": site.name}
+    return (
+        _(
+            "%(code)s belongs to %(there)s in the register, not to %(here)s. Have it booked in here, or change the site of the round."
+        )
+        % facts
+    )
+
+
+def _replaced(tag: Tag, item: Item) -> str:
+    if tag.replaced_at is None:
+        return ""
+    facts = {"old": tags.shown(tag.code), "new": item.shown_code}
+    return (
+        _("Tag %(old)s was replaced by %(new)s. Compare the serial, and put the new tag on.")
+        % facts
+    )

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
+from django import forms
 from django.contrib import messages
+from django.core.exceptions import ValidationError
 from django.http import HttpRequest
 
 from register import clock
@@ -22,6 +24,22 @@ def told_to(request: HttpRequest, success: str) -> Iterator[None]:
         messages.error(request, refusal.sentence)
     else:
         messages.success(request, success)
+
+
+def kept(request: HttpRequest, form: forms.BaseForm, act: Callable[[], object], said: str) -> bool:
+    """Do the act of a sound form and say the sentence; refused, the form says why, still filled in."""
+    if not form.is_valid():
+        return False
+    try:
+        act()
+    except Refusal as refusal:
+        form.add_error(None, refusal.sentence)
+        return False
+    except ValidationError as error:
+        form.add_error(None, error.messages)  # type: ignore[arg-type]
+        return False
+    messages.success(request, said)
+    return True
 
 
 def stamp_of(request: HttpRequest) -> Stamp:

@@ -15,7 +15,7 @@ MENU = (
     ("inspections:inspect", "Inspect", "inspection.record"),
     ("inspections:due-list", "Due", "due.see"),
     ("inspections:item-list", "Equipment", "item.see"),
-    ("register:kit-list", "Rescue kits", "kit.see"),
+    ("inspections:kit-list", "Rescue kits", "kit.see"),
     ("register:delivery-new", "Deliveries", "item.receive"),
     ("inspections:intake", "Bring in a workbook", "intake.bring-in"),
     ("register:label-sheet", "Labels", "label.print"),

@@ -112,7 +112,7 @@ class Item(models.Model):
         return f"{self.shown_code} ({self.product.kind.name.lower()} {self.serial})"
 
     def get_absolute_url(self) -> str:
-        return reverse("register:item-detail", args=[self.code])
+        return reverse("inspections:item-detail", args=[self.code])
 
     @property
     def shown_code(self) -> str:
@@ -172,7 +172,7 @@ class Kit(models.Model):
         return self.name
 
     def get_absolute_url(self) -> str:
-        return reverse("register:kit-detail", args=[self.name])
+        return reverse("inspections:kit-detail", args=[self.name])
 
     @property
     def site_id(self) -> int:

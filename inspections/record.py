@@ -1,0 +1,94 @@
+"""The equipment record of one item as its page shows it (EN 365: the fields, the history)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime
+
+from inspections.conditions import clocks_of, states_of
+from inspections.models import Inspection
+from inspections.rules.verdict import Verdict, usable
+from inspections.wording import clock_sentence
+from register import clock
+from register.models import Document, Item, KitPart
+from register.wording import shown_day
+
+Fact = tuple[str, str]
+
+
+def verdicts_at(items: Sequence[Item], moment: datetime) -> dict[int, Verdict]:
+    """The verdict on each item at the moment, on its own site's day; the sites must be loaded."""
+    states = states_of(items)
+    return {item.pk: usable(states[item.pk], clock.day_at(item.site, moment)) for item in items}
+
+
+def clock_lines(item: Item) -> list[Fact]:
+    """Every clock in words, the governing one first, with who says so."""
+    return [(clock_sentence(each), each.source) for each in clocks_of([item])[item.pk]]
+
+
+def facts_shown(item: Item) -> list[Fact]:
+    """The fields of the record, those left blank told as not known where that matters."""
+    product = item.product
+    facts = [
+        ("Class", product.kind.name),
+        ("Maker and model", str(product)),
+        ("Standards", product.standards),
+        ("Serial", item.serial),
+        ("Batch", item.batch),
+        ("Size", item.size),
+        ("Rated", _rating(item)),
+        ("Length", f"{product.length_m:f} m" if product.length_m else ""),
+        ("Made", _made(item)),
+        ("Bought", _day(item.purchased_on)),
+        ("Accepted", _day(item.accepted_on) or "not yet"),
+        ("First used", _day(item.first_used_on) or "not yet"),
+        ("Conditions of use", item.get_use_class_display()),
+        ("Owner", item.owner),
+        ("Hire ends", _day(item.hire_end_on)),
+        ("Delivery", str(item.delivery) if item.delivery else ""),
+        ("Remarks", item.remarks),
+    ]
+    return [fact for fact in facts if fact[1]]
+
+
+def inspections_of(item: Item) -> list[Inspection]:
+    """Every inspection of the item, superseded ones too, with their defects."""
+    found = item.inspections.select_related("inspector", "superseded_by", "document")
+    return list(found.prefetch_related("defects"))
+
+
+def documents_of(item: Item) -> list[Document]:
+    """The files kept for the item, and the declaration of its delivery."""
+    own = list(item.documents.all())
+    declaration = item.delivery.declaration if item.delivery else None
+    return [*own, declaration] if declaration else own
+
+
+def part_of(item: Item) -> KitPart | None:
+    """The line of the contents card that this item fills."""
+    return KitPart.objects.filter(item=item).select_related("kit").first()
+
+
+def _rating(item: Item) -> str:
+    least, most = item.product.min_user_kg, item.product.max_user_kg
+    if not (least or most):
+        return "the maker states none"
+    return " ".join(
+        part
+        for part in (f"from {least} kg" if least else "", f"to {most} kg" if most else "")
+        if part
+    )
+
+
+def _made(item: Item) -> str:
+    first, last = item.made_first_on, item.made_last_on
+    if first is None:
+        return "not known"
+    if item.made_precision == "day" or last is None or last == first:
+        return shown_day(first)
+    return f"{shown_day(first)} to {shown_day(last)} ({item.get_made_precision_display().lower()})"
+
+
+def _day(day: date | None) -> str:
+    return shown_day(day) if day else ""

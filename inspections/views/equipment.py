@@ -1,0 +1,109 @@
+"""The equipment list, the page of one item, and the acts that ask whether it is usable."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django_tables2 import RequestConfig
+
+from inspections import history, record
+from inspections.actions import using
+from inspections.filters import ItemFilter
+from inspections.forms.acts import ReleaseForm, UseForm
+from inspections.item_acts import acts_for
+from inspections.tables import ItemTable
+from inspections.wording import verdict_sentence
+from register import clock
+from register.access import fetch, needs
+from register.finding import item_named, why_no_tag
+from register.models import Item, Site
+from register.refusal import Refusal
+from register.rules import tags
+from register.telling import kept, stamp_of
+
+ROWS_A_PAGE = 50
+
+
+@needs("item.see")
+def item_list(request: HttpRequest) -> HttpResponse:
+    """Items in rows; a sound tag in the search box leads straight to its item."""
+    moment = clock.now()
+    rows = Item.objects.visible_to(request.user).with_product()
+    text = request.GET.get("q", "")
+    if tags.read(text).code and (item := _tagged(request, rows, text)):
+        return redirect(item)
+    first_site = Site.objects.visible_to(request.user).first()
+    today = clock.day_at(first_site, moment) if first_site else moment.date()
+    found = ItemFilter(request.GET, rows, user=request.user, today=today)
+    table = ItemTable(found.qs, order_by="code")
+    RequestConfig(request, paginate={"per_page": ROWS_A_PAGE}).configure(table)
+    table.verdicts = record.verdicts_at(table.shown_items, moment)
+    if not table.paginator.count and tags.read(text).problem == "mistyped":
+        table.empty_text = why_no_tag(text)
+    return render(request, "inspections/item_list.html", {"filter": found, "table": table})
+
+
+@needs("item.see")
+def item_detail(request: HttpRequest, code: str) -> HttpResponse:
+    """All that is recorded of one item; an old tag leads here too."""
+    rows = Item.objects.visible_to(request.user).with_product()
+    item = get_object_or_404(
+        rows.select_related(
+            "delivery__declaration", "bound_for", "as_kit", "quarantined_by__person"
+        ),
+        tags__code=tags.read(code).code or code,
+    )
+    verdict = record.verdicts_at([item], clock.now())[item.pk]
+    page = {
+        "item": item,
+        "verdict": verdict,
+        "sentence": verdict_sentence(verdict),
+        "acts": acts_for(request.user, item),
+        "clocks": record.clock_lines(item),
+        "facts": record.facts_shown(item),
+        "part": record.part_of(item),
+        "inspections": record.inspections_of(item),
+        "movements": item.movements.select_related("by__person", "person", "from_site", "to_site"),
+        "history": history.lines_of(item),
+        "documents": record.documents_of(item),
+    }
+    return render(request, "inspections/item_detail.html", page)
+
+
+@needs("item.release")
+def item_release(request: HttpRequest, code: str) -> HttpResponse:
+    item = fetch(Item.objects.with_product(), request.user, "item.release", code=code)
+    form = ReleaseForm(request.POST or None)
+    if kept(
+        request,
+        form,
+        lambda: using.release_from_quarantine(item, stamp=stamp_of(request)),
+        f"{item.shown_code} is back in service.",
+    ):
+        return redirect(item)
+    return render(request, "inspections/item_release.html", {"item": item, "form": form})
+
+
+@needs("item.change-use")
+def item_change_use(request: HttpRequest, code: str) -> HttpResponse:
+    item = fetch(Item.objects.with_product(), request.user, "item.change-use", code=code)
+    form = UseForm(request.POST or None, initial={"use_class": item.use_class})
+    if kept(
+        request,
+        form,
+        lambda: using.change_use(item, stamp=stamp_of(request), **form.cleaned_data),
+        f"{item.shown_code}: other conditions of use; its dates are counted anew.",
+    ):
+        return redirect(item)
+    return render(request, "inspections/item_change_use.html", {"item": item, "form": form})
+
+
+def _tagged(request: HttpRequest, rows: QuerySet[Item], text: str) -> Item | None:
+    """The item of a sound tag; where there is none at the user's sites, that is told."""
+    try:
+        return item_named(rows, text)
+    except Refusal as refusal:
+        messages.error(request, refusal.sentence)
+        return None

@@ -1,0 +1,51 @@
+"""Which item a scanned or typed text names: by its tag, else by a serial that only one item has."""
+
+from __future__ import annotations
+
+from django.db.models import QuerySet
+
+from register.models import Item, Tag
+from register.refusal import Refusal
+from register.rules import tags
+from register.rules.serials import serial_key
+
+
+def item_named(rows: QuerySet[Item], text: str) -> Item:
+    """The one item among the rows that the text names, or a refusal that says what to do.
+
+    A sound tag decides alone. A text that is no sound tag may be a serial; only where it is none
+    either is it told as mistyped, and never as 'not found'.
+    """
+    read = tags.read(text)
+    if read.problem == "empty":
+        raise Refusal("empty", "Scan a tag, or type its code or the serial.")
+    if read.code:
+        return _tagged(rows, read.code)
+    found = list(rows.filter(serial_key=serial_key(text))[:2]) if serial_key(text) else []
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise Refusal(
+            "serial-shared", f"Several items have the serial “{text}”. Scan the tag instead."
+        )
+    raise Refusal(read.problem or "not-a-tag", why_no_tag(text))
+
+
+def why_no_tag(text: str) -> str:
+    """The sentence for a text that no tag reads and no item has as its serial."""
+    if tags.read(text).problem == "mistyped":
+        return (
+            f"“{text[:40]}” is mistyped: no tag reads like that."
+            " Compare with the tag and type it again."
+        )
+    return f"“{text[:40]}” is no tag, and no item at your sites has it as its serial."
+
+
+def _tagged(rows: QuerySet[Item], code: str) -> Item:
+    item = rows.filter(pk__in=Tag.objects.filter(code=code).values("item")).first()
+    if item is None:
+        raise Refusal(
+            "unknown-tag",
+            f"No item at your sites has the tag {tags.shown(code)}. Put it aside and ask stores.",
+        )
+    return item

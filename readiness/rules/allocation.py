@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from readiness.rules.branching import Node, best_node, covered_by, ranks_of, value
-from readiness.rules.demand import Contest, Demand, Resource, Way
-from readiness.rules.seating import Meter, OutOfNodes, Request, seated
+from readiness.rules.allotment import Allotment
+from readiness.rules.branching import best_allotment, ranks_of, reaches, value, worth
+from readiness.rules.demand import Contest, Demand, Resource
+from readiness.rules.seating import Meter, OutOfNodes
 
-NODE_BUDGET = 20_000
+NODE_BUDGET = 2_000
 """Steps of one search; past it nothing in the contest counts as covered, or as backed up."""
 
 
@@ -35,6 +36,11 @@ class Solution:
     covered: frozenset[str]
     best: tuple[Serving, ...]
     finished: bool
+    allotment: Allotment | None = field(default=None, compare=False)
+
+    @property
+    def tasks(self) -> frozenset[str]:
+        return frozenset(one.task for one in self.best)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,49 +58,30 @@ def solve(contest: Contest, budget: int = NODE_BUDGET) -> Solution:
         return Solution(frozenset(), (), finished=False)
 
 
-def _solved(contest: Contest, meter: Meter) -> Solution:
-    node = best_node(contest, ranks_of(contest), meter)
-    if node is None:
-        return Solution(frozenset(), (), finished=True)
-    held = covered_by(node, contest)
-    covered = {demand.task for demand in held if _in_every_best(demand, node, contest, meter)}
-    best = tuple(_serving(demand, held[demand], node) for demand in held)
-    return Solution(frozenset(covered), best, finished=True)
+def _solved(contest: Contest, meter: Meter, start: Allotment | None = None) -> Solution:
+    held = best_allotment(contest, ranks_of(contest), meter, start)
+    covered = {task for task in held.ways if _in_every_best(task, held, contest, meter)}
+    best = (_serving(one, held) for one in contest.demands if one.task in held.ways)
+    return Solution(frozenset(covered), tuple(best), finished=True, allotment=held)
 
 
-def _in_every_best(demand: Demand, node: Node, contest: Contest, meter: Meter) -> bool:
-    held = covered_by(node, contest)
-    others = [one for one in contest.demands if one not in held]
-    if not others:
+def _in_every_best(task: str, held: Allotment, contest: Contest, meter: Meter) -> bool:
+    """No other allocation is worth as much without this task."""
+    if len(held.ways) == len(contest.demands):
         return True
-    if any(_can_replace(demand, one, node, meter) for one in others):
-        return False
     ranks = ranks_of(contest)
-    rest = contest.without_task(demand.task)
-    return best_node(rest, ranks, meter, value(held, ranks)) is None
+    goal = worth(held, contest, ranks)
+    rest, start = contest.without_task(task), held.released(task)
+    return not reaches(rest, ranks, goal, meter, start)
 
 
-def _can_replace(demand: Demand, other: Demand, node: Node, meter: Meter) -> bool:
-    """A quick look: with nothing else let go, can the other take this one's turn?"""
-    if demand.rank != other.rank:
-        return False
-    kits, people = node.kits.copy(), node.people.copy()
-    kits.release(demand.task)
-    people.release(demand.task)
-    return any(
-        seated(kits, other.task, Request(tuple(sorted(way.kits)), 1), meter) is not None
-        and seated(people, other.task, Request(tuple(sorted(way.people)), way.need), meter)
-        is not None
-        for way in other.ways
-    )
-
-
-def _serving(demand: Demand, way: Way, node: Node) -> Serving:
+def _serving(demand: Demand, held: Allotment) -> Serving:
+    way, task = held.ways[demand.task], demand.task
     buddies = sorted(way.private)[: way.rescuers + 1 - way.need] if way.mutual else []
-    people = (*sorted(node.people.of_task(demand.task)), *buddies)
+    people = (*sorted(held.people.of_task(task)), *buddies)
     return Serving(
-        task=demand.task,
-        kit=node.kits.of_task(demand.task)[0],
+        task=task,
+        kit=held.kits.of_task(task)[0],
         people=people,
         anchor=min(demand.anchors),
         aiders=_aiders(demand, people),
@@ -126,10 +113,25 @@ def hanging(contest: Contest, solution: Solution, budget: int = NODE_BUDGET) -> 
 
 
 def _fallen(contest: Contest, solution: Solution, lost: Resource, meter: Meter) -> frozenset[str]:
-    held = {one.task for one in solution.best}
-    ranks = ranks_of(contest)
-    worth = value([one for one in contest.demands if one.task in held], ranks)
-    left = contest.without(lost)
-    if best_node(left, ranks, meter, worth) is not None:
+    ranks, left = ranks_of(contest), contest.without(lost)
+    start = _start_without(solution, left, lost)
+    if start is None:
+        return solution.covered
+    goal = value([one for one in contest.demands if one.task in solution.tasks], ranks)
+    if reaches(left, ranks, goal, meter, start):
         return frozenset()
-    return solution.covered - _solved(left, meter).covered
+    return solution.covered - _solved(left, meter, start).covered
+
+
+def _start_without(solution: Solution, left: Contest, lost: Resource) -> Allotment | None:
+    """What of the solution still stands, for the tasks that still could be covered."""
+    held = solution.allotment
+    if held is None:
+        return None
+    held = held.without(lost)
+    for task in set(held.ways) - {one.task for one in left.demands}:
+        held = held.released(task)
+    ways = {(one.task, way.family): way for one in left.demands for way in one.ways}
+    return Allotment(
+        {task: ways[task, way.family] for task, way in held.ways.items()}, held.kits, held.people
+    )

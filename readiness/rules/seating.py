@@ -85,15 +85,21 @@ class Seats:
         return False
 
 
-def seated(seats: Seats, task: str, request: Request, meter: Meter) -> Seats | None:
-    """The seats with one more task served, or None where that cannot be."""
+def placed(seats: Seats, task: str, request: Request) -> Seats | None:
+    """The seats with one more task served, by moving along alone; None decides nothing yet."""
     more = seats.copy()
     more.requests[task] = request
-    if all(more.place((task, place), set()) for place in range(request.places)):
+    served = all(more.place((task, place), set()) for place in range(request.places))
+    return more if served else None
+
+
+def seated(seats: Seats, task: str, request: Request, meter: Meter) -> Seats | None:
+    """The seats with one more task served, or None where that cannot be."""
+    more = placed(seats, task, request)
+    requests = {**seats.requests, task: request}
+    if more is not None or not any(seats.mates[other] for other in requests):
         return more
-    if not any(seats.mates[other] for other in more.requests):
-        return None
-    more = Seats(seats.mates, dict(more.requests))
+    more = Seats(seats.mates, requests)
     return more if _relaxation_holds(more) and _searched(more, meter) else None
 
 

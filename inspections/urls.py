@@ -1,8 +1,8 @@
 """Addresses of this app."""
 
-from django.urls import path
+from django.urls import path, re_path
 
-from inspections.views import equipment, findings, inspecting
+from inspections.views import equipment, findings, inspecting, tag
 
 app_name = "inspections"
 urlpatterns = [
@@ -15,4 +15,6 @@ urlpatterns = [
     path("inspect/<str:code>/pass/", inspecting.inspect_pass, name="inspect-pass"),
     path("inspect/<str:code>/stop/<slug:verdict>/", inspecting.inspect_stop, name="inspect-stop"),
     path("inspect/<str:code>/<slug:verdict>/", findings.inspect_finding, name="inspect-finding"),
+    re_path(r"^[tT]/(?P<code>[^/]+)/?$", tag.tag, name="tag"),
+    re_path(r"^[tT]/(?P<code>[^/]+)/(?P<secret>[^/]+)/?$", tag.tag, name="tag"),
 ]

@@ -1,0 +1,49 @@
+"""The form on the tag page that takes one item out of use, and how often it may be used."""
+
+from __future__ import annotations
+
+from django import forms
+from django.core.cache import cache
+
+from register.rules.conditions import QUARANTINE_REASONS
+
+# What somebody on site can know; the other reasons belong to stores and inspectors.
+ON_SITE_REASONS = (
+    *("damage-found", "suspected-load", "arrested-a-fall", "pre-use-check-failed"),
+    *("label-unreadable", "identity-in-doubt", "contaminated", "seal-broken"),
+)
+HOUR = 60 * 60  # seconds
+PER_ADDRESS = 5  # acts an hour from one address of a network
+PER_ITEM = 1
+
+
+class TagQuarantineForm(forms.Form):
+    """What is wrong; a note helps whoever looks at the item next."""
+
+    reason = forms.ChoiceField(
+        label="What is wrong?",
+        choices=[("", "Choose"), *((slug, QUARANTINE_REASONS[slug]) for slug in ON_SITE_REASONS)],
+        error_messages={"required": "Choose what is wrong."},
+    )
+    note = forms.CharField(
+        label="What you saw",
+        required=False,
+        max_length=200,
+        help_text="No names, please.",
+    )
+
+
+def may_act_again(address: str, code: str) -> bool:
+    """Counts one act from this address on this item; False once either had its share this hour."""
+    shares = ((f"tag-item-{code}", PER_ITEM), (f"tag-address-{address}", PER_ADDRESS))
+    return all(_counted(key) <= most for key, most in shares)
+
+
+def _counted(key: str) -> int:
+    """How often this was counted within the hour, now included."""
+    cache.add(key, 0, HOUR)
+    try:
+        return cache.incr(key)
+    except ValueError:  # the hour ended between the two
+        cache.set(key, 1, HOUR)
+        return 1

@@ -58,9 +58,16 @@ def solve(contest: Contest, budget: int = NODE_BUDGET) -> Solution:
         return Solution(frozenset(), (), finished=False)
 
 
-def _solved(contest: Contest, meter: Meter, start: Allotment | None = None) -> Solution:
+def _solved(
+    contest: Contest,
+    meter: Meter,
+    start: Allotment | None = None,
+    among: frozenset[str] | None = None,
+) -> Solution:
+    """Of the tasks found covered, those asked about are proven to be so in every best."""
     held = best_allotment(contest, ranks_of(contest), meter, start)
-    covered = {task for task in held.ways if _in_every_best(task, held, contest, meter)}
+    asked = held.ways if among is None else among & set(held.ways)
+    covered = {task for task in asked if _in_every_best(task, held, contest, meter)}
     best = (_serving(one, held) for one in contest.demands if one.task in held.ways)
     return Solution(frozenset(covered), tuple(best), finished=True, allotment=held)
 
@@ -120,7 +127,7 @@ def _fallen(contest: Contest, solution: Solution, lost: Resource, meter: Meter) 
     goal = value([one for one in contest.demands if one.task in solution.tasks], ranks)
     if reaches(left, ranks, goal, meter, start):
         return frozenset()
-    return solution.covered - _solved(left, meter, start).covered
+    return solution.covered - _solved(left, meter, start, solution.covered).covered
 
 
 def _start_without(solution: Solution, left: Contest, lost: Resource) -> Allotment | None:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import combinations
 
+from readiness.rules.bounds import most_coverable
 from readiness.rules.demand import Demand, Resource, Way
 from readiness.rules.seating import Request, Seats, placed
 
@@ -32,6 +34,8 @@ class Allotment:
         left = self
         for task in holding:
             left = left.released(task)
+        if lost.kind == "anchor":
+            return left
         seats = left.kits if lost.kind == "kit" else left.people
         for task, request in seats.requests.items():
             kept = tuple(one for one in request.wanted if one != lost.id)
@@ -94,23 +98,32 @@ def _both(held: Allotment, one: Demand, two: Demand) -> Allotment | None:
     return None if first is None else inserted(first, two)
 
 
-def filled(start: Allotment, order: Iterable[Demand]) -> Allotment:
-    """Fill up in order, then trade one for two while that is possible."""
+def filled(start: Allotment, order: Iterable[Demand], most: int) -> Allotment:
+    """Fill up in order until there are so many, then trade one for two while that is possible."""
     demands = {demand.task: demand for demand in order}
     held = start
     for demand in demands.values():
-        if demand.task not in held.ways:
-            held = inserted(held, demand) or rearranged(held, demand, demands) or held
-    return _traded_up(held, demands)
+        if demand.task not in held.ways and len(held.ways) < most:
+            held = _with(held, demand, demands)
+    return held if len(held.ways) >= most else _traded_up(held, demands)
+
+
+def _with(held: Allotment, demand: Demand, demands: Mapping[str, Demand]) -> Allotment:
+    more = inserted(held, demand)
+    if more is not None:
+        return more
+    wanted = [demand, *(demands[task] for task in held.ways)]
+    if most_coverable(wanted, held.kits.mates) < len(wanted):
+        return held
+    return rearranged(held, demand, demands) or held
 
 
 def _traded_up(held: Allotment, demands: Mapping[str, Demand]) -> Allotment:
     left = [demand for task, demand in demands.items() if task not in held.ways]
     if len(left) > MOST_TRADED:
         return held
-    for place, one in enumerate(left):
-        for two in left[place + 1 :]:
-            better = traded(held, one, two, demands)
-            if better is not None:
-                return _traded_up(better, demands)
+    for one, two in combinations(left, 2):
+        better = traded(held, one, two, demands)
+        if better is not None:
+            return _traded_up(better, demands)
     return held

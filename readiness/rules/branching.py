@@ -114,8 +114,8 @@ def best_allotment(
     """One of the best there are."""
     mates = contest.mates
     order = _order(contest, mates)
-    first = filled(start or nothing_yet(mates), order)
     ceiling = most_worth(list(order), ranks, mates)
+    first = filled(start or nothing_yet(mates), order, len(order))
     floor = worth(first, contest, ranks)
     return _Search(order, ranks, mates, meter, floor, ceiling).run() or first
 
@@ -128,7 +128,7 @@ def reaches(
     order = _order(contest, mates)
     if most_worth(list(order), ranks, mates) < goal:
         return False
-    if worth(filled(start, order), contest, ranks) >= goal:
+    if worth(filled(start, order, int(goal[-1])), contest, ranks) >= goal:
         return True
     just_below = (*goal[:-1], goal[-1] - 0.5)
     return _Search(order, ranks, mates, meter, just_below, goal).run() is not None

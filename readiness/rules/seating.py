@@ -117,15 +117,23 @@ def cells(tasks: Iterable[str], mates: Mapping[str, frozenset[str]]) -> list[set
 
 
 def _relaxation_holds(seats: Seats) -> bool:
-    """One task of each cell at a time: these can never share, so that seating them is easy."""
-    alone = Seats({task: frozenset() for task in seats.requests})
-    for cell in cells(seats.requests, seats.mates):
-        hardest = min(cell, key=lambda task: (_slack(seats.requests[task]), task))
-        alone.requests[hardest] = seats.requests[hardest]
-        places = range(seats.requests[hardest].places)
-        if not all(alone.place((hardest, place), set()) for place in places):
-            return False
-    return True
+    """Seating only tasks that can never share with each other is easy, and must be possible."""
+    slots = [
+        (task, place) for task, request in seats.requests.items() for place in range(request.places)
+    ]
+    return _apart_fit(seats, {slot: list(seats.requests[slot[0]].wanted) for slot in slots})
+
+
+def _apart_fit(seats: Seats, choices: Mapping[Slot, list[str]]) -> bool:
+    """Each of a set of places that none can share needs one of its own."""
+    apart: list[Slot] = []
+    for slot in sorted(choices, key=lambda one: (len(choices[one]), one)):
+        if all(held[0] not in seats.mates[slot[0]] for held in apart):
+            apart.append(slot)
+    alone = Seats({str(slot): frozenset() for slot in apart})
+    for slot in apart:
+        alone.requests[str(slot)] = Request(tuple(choices[slot]), 1)
+    return all(alone.place((str(slot), 0), set()) for slot in apart)
 
 
 def _slack(request: Request) -> int:
@@ -181,8 +189,10 @@ def _search(seats: Seats, slots: list[Slot], meter: Meter) -> bool:
     meter.step()
     choices = {slot: _choices(seats, slot) for slot in slots}
     slot = min(slots, key=lambda one: (len(choices[one]), one))
+    if not _apart_fit(seats, choices):
+        return False
     rest = [other for other in slots if other != slot]
-    for one in choices[slot]:
+    for one in _unlike(seats, choices[slot]):
         before = seats.holders.get(one, ())
         seats.take(one, slot)
         if _search(seats, rest, meter):
@@ -193,12 +203,13 @@ def _search(seats: Seats, slots: list[Slot], meter: Meter) -> bool:
 
 
 def _choices(seats: Seats, slot: Slot) -> list[str]:
-    """Those free for the slot; of several that are alike for everybody, one."""
+    return [one for one in seats.requests[slot[0]].wanted if not seats.blockers(one, slot)]
+
+
+def _unlike(seats: Seats, choices: list[str]) -> list[str]:
+    """Of several that are alike for everybody, one; those already held first, as they cost less."""
     alike: dict[tuple[object, ...], str] = {}
-    for one in seats.requests[slot[0]].wanted:
-        if not seats.blockers(one, slot):
-            wanted_by = tuple(
-                task for task, request in seats.requests.items() if one in request.wanted
-            )
-            alike.setdefault((wanted_by, seats.holders.get(one, ())), one)
-    return list(alike.values())
+    for one in choices:
+        wanted_by = tuple(task for task, request in seats.requests.items() if one in request.wanted)
+        alike.setdefault((wanted_by, seats.holders.get(one, ())), one)
+    return sorted(alike.values(), key=lambda one: (-len(seats.holders.get(one, ())), one))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, timedelta
 from typing import Any
 
@@ -230,6 +231,13 @@ class RotaForm(forms.Form):
         ]
         self.fields["zone"].queryset = Zone.objects.filter(site=site)  # type: ignore[attr-defined]
         self.fields["people"].queryset = people  # type: ignore[attr-defined]
+
+    def tell_training(self, words: Mapping[int, str]) -> None:
+        """Beside each name what the person is trained on, so that the shift is not left bare."""
+        rows = self.fields["people"].queryset  # type: ignore[attr-defined]
+        self.fields["people"].choices = [  # type: ignore[attr-defined]
+            (one.pk, f"{one} – {words[one.pk]}" if one.pk in words else str(one)) for one in rows
+        ]
 
 
 class KitAbilityForm(forms.ModelForm[KitAbility]):

@@ -30,10 +30,7 @@ def put_on_rota(
     """Put each of these people on the shift on each of these days, starting from the zone."""
     people = _locked(people)
     wanted = sorted(set(days))
-    if not people or not wanted:
-        raise Refusal("nobody", "Choose at least one person and one day.")
-    if len(wanted) > MOST_DAYS:
-        raise Refusal("too-many-days", f"At most {MOST_DAYS} days at once.")
+    _refuse_too_few_or_many(people, wanted)
     refuse_other_site([shift, zone], site)
     _refuse_who_left(people, wanted)
     _refuse_double(people, wanted, shift)
@@ -56,6 +53,13 @@ def put_on_rota(
 def _locked(people: Sequence[Person]) -> list[Person]:
     ids = [person.pk for person in people]
     return list(Person.objects.select_for_update().filter(pk__in=ids).order_by("pk"))
+
+
+def _refuse_too_few_or_many(people: Sequence[Person], days: Sequence[date]) -> None:
+    if not people or not days:
+        raise Refusal("nobody", "Choose at least one person and one day.")
+    if len(days) > MOST_DAYS:
+        raise Refusal("too-many-days", f"At most {MOST_DAYS} days at once.")
 
 
 def _refuse_who_left(people: Sequence[Person], days: Sequence[date]) -> None:

@@ -52,7 +52,10 @@ class SiteMorning:
 
     @property
     def url(self) -> str:
-        return f"{self.site.get_absolute_url()}?on={self.day.isoformat()}"
+        """To the site's page, on the shift in most trouble."""
+        worst = max(self.boards, key=lambda board: len(board.uncovered), default=None)
+        shift = f"&shift={worst.shift.pk}" if worst else ""
+        return f"{self.site.get_absolute_url()}?on={self.day.isoformat()}{shift}"
 
     @property
     def needing(self) -> tuple[TaskBoard, ...]:
@@ -82,16 +85,20 @@ class SiteMorning:
 
     @property
     def summary(self) -> str:
-        """How many, on which shift, and the first reason."""
+        """How many are covered, or what is not known."""
         if not self.boards:
             return _("No shifts are set up, so nobody can be on the rota and nothing is covered.")
         if not self.needing:
             return nothing_declared(self.undeclared)
-        said = count_words(len(self.uncovered), len(self.needing), len(self.hanging))
-        if self.uncovered:
-            worst = self.uncovered[0]
-            said.insert(1, f"{worst.id}, {worst.shift}: {worst.headline}")
-        return " ".join(said)
+        return " ".join(count_words(len(self.uncovered), len(self.needing), len(self.hanging)))
+
+    @property
+    def why(self) -> str:
+        """The first reason of the task in most trouble."""
+        if not self.uncovered:
+            return ""
+        worst = self.uncovered[0]
+        return f"{worst.id}, {worst.shift}: {worst.headline}"
 
 
 def morning_of(sites: Sequence[Site], day: date) -> list[SiteMorning]:
@@ -127,7 +134,11 @@ def headline(sites: Sequence[SiteMorning], checked: str) -> str:
     hanging = sum(len(site.hanging) for site in sites)
     silent = [site.name for site in sites if site.undeclared or not site.boards]
     if uncovered:
-        return _("%(uncovered)d of %(needing)d tasks not covered, checked %(at)s.") % {
+        return ngettext(
+            "%(uncovered)d of %(needing)d task not covered, checked %(at)s.",
+            "%(uncovered)d of %(needing)d tasks not covered, checked %(at)s.",
+            needing,
+        ) % {
             "uncovered": uncovered,
             "needing": needing,
             "at": checked,
@@ -139,6 +150,10 @@ def headline(sites: Sequence[SiteMorning], checked: str) -> str:
         }
     if not needing:
         return _("No task that needs rescue cover is declared, checked %(at)s.") % {"at": checked}
+    return _all_covered(needing, hanging, checked)
+
+
+def _all_covered(needing: int, hanging: int, checked: str) -> str:
     words = ngettext(
         "The %(n)d task is covered, checked %(at)s",
         "All %(n)d tasks covered, checked %(at)s",

@@ -93,11 +93,13 @@ def board_of(rows: SiteRows, day: date, shift: Shift) -> SiteBoard:
 
 
 def _on_rota(rows: SiteRows, day: date, shift: Shift) -> tuple[str, ...]:
-    return tuple(
-        f"{entry.person} ({entry.zone})"
-        for entry in rows.rota
-        if entry.day_on == day and entry.shift_id == shift.pk
-    )
+    there = [
+        entry
+        for (_person, worked), entries in rows.rota.items()
+        for entry in entries
+        if worked == shift.pk and entry.day_on == day
+    ]
+    return tuple(sorted(f"{entry.person} ({entry.zone})" for entry in there))
 
 
 def undeclared_pieces(rows: SiteRows, day: date) -> int:

@@ -53,7 +53,7 @@ class TaskBoard:
     state_words: str
     reasons: tuple[str, ...]
     missing: tuple[str, ...]
-    treated: str
+    restraint: str
     hangs_on: tuple[str, ...]
     lapses: str
     serves: NamedServes | None
@@ -133,13 +133,30 @@ def task_board(
         state_words=state_name(answer.state),
         reasons=tuple(reason_sentence(reason) for reason in answer.reasons),
         missing=missing_words(answer.missing),
-        treated=reason_sentence(answer.treated_as_arrest) if answer.treated_as_arrest else "",
+        restraint=restraint_words(row, answer),
         hangs_on=tuple(names.of(thing) for thing in answer.hangs_on),
         lapses=_lapse(answer),
         serves=names.serves(answer.serves),
         line=strands(states, LINE_WIDTH, LINE_HEIGHT) if states else None,
         line_words=line_words(states, day) if states else "",
     )
+
+
+def restraint_words(row: TaskRow, answer: Answer) -> str:
+    """Why what is called restraint is judged as arrest, or what restraint rests on."""
+    if answer.treated_as_arrest:
+        return reason_sentence(answer.treated_as_arrest)
+    if row.system != TaskRow.System.RESTRAINT or answer.state != "no-rescue-cover-needed":
+        return ""
+    return _(
+        "Restraint by the figures declared: the lanyard reaches %(reach)g m, the line gives "
+        "%(gives)g m, the edge is at %(edge)g m. Only if nobody can reach any edge, opening or "
+        "fragile surface at full length."
+    ) % {
+        "reach": row.restraint_reach_m or 0,
+        "gives": row.restraint_deflection_m or 0,
+        "edge": row.restraint_edge_m or 0,
+    }
 
 
 def missing_words(keys: Iterable[str]) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ _DAY = timedelta(days=1)
 
 def person_of(row: PersonRow, rows: SiteRows, day: date, shift: Shift) -> Person:
     """On site only where the rota says so; an unknown is absent."""
-    listed = rows.rota_of.get((row.pk, shift.pk), ())
+    listed = rows.rota.get((row.pk, shift.pk), ())
     entries = [entry for entry in listed if _employed(row, entry.day_on)]
     return Person(
         id=str(row.pk),

@@ -38,8 +38,7 @@ class SiteRows:
     shifts: tuple[Shift, ...]
     tasks: tuple[Task, ...]
     kits: tuple[Kit, ...]
-    rota: tuple[RotaEntry, ...]
-    rota_of: Mapping[tuple[int, int], tuple[RotaEntry, ...]]
+    rota: Mapping[tuple[int, int], tuple[RotaEntry, ...]]
     """By (person, shift), in the order of the days."""
     people: tuple[Person, ...]
     competences: Mapping[int, tuple[Competence, ...]]
@@ -80,8 +79,7 @@ def read(sites: Sequence[Site], first: date, last: date) -> list[SiteRows]:
             shifts=shifts[site.pk],
             tasks=tasks[site.pk],
             kits=kits[site.pk],
-            rota=rota[site.pk],
-            rota_of=_by_person_and_shift(rota[site.pk]),
+            rota=_by_person_and_shift(rota[site.pk]),
             people=_people(site, rota[site.pk], competences),
             competences=competences,
             passages=passages[site.pk],

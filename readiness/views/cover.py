@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from inspections.conditions import overdue_on
 from readiness.board.mornings import SiteMorning, headline, morning_of
 from readiness.board.sites import HORIZON_DAYS, board_of
 from readiness.board.whys import why_board
@@ -17,7 +18,7 @@ from readiness.models import Task
 from readiness.views.days import around, asked_day, day_for, keep, shift_for, time_at
 from register.access import fetch, may, needs, sites_for
 from register.clock import now, today
-from register.models import Site
+from register.models import Item, Site
 
 
 @needs("cover.see")
@@ -29,11 +30,17 @@ def morning(request: HttpRequest) -> HttpResponse:
     checked = time_at(boards[0].site) if boards else ""
     shown = {
         "sites": boards,
+        "overdue": _overdue_on_issue(sites, day),
         "headline": headline(boards, checked) if boards else "",
         "checked": checked,
         **around(day),
     }
     return render(request, "readiness/morning.html", shown)
+
+
+def _overdue_on_issue(sites: Sequence[Site], day: date) -> int:
+    """Pieces that somebody holds though a date of theirs has passed or is not known."""
+    return Item.objects.filter(overdue_on(day), site__in=sites, custody="person").count()
 
 
 def _mornings(sites: Sequence[Site], asked: date | None) -> list[SiteMorning]:
@@ -84,6 +91,7 @@ def task_why(request: HttpRequest, site: str, task: str) -> HttpResponse:
         "shift": shift,
         "keep": keep(shift),
         "why": why,
+        "may_rate": may(request.user, "kit.rate", chosen.site_id),
         **around(day),
     }
     return render(request, "readiness/task_why.html", shown)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import partial
@@ -14,7 +15,7 @@ from django.views.decorators.http import require_POST
 
 from readiness.actions.rota import put_on_rota, take_off_rota
 from readiness.forms import RotaForm, people_of
-from readiness.models import RotaEntry
+from readiness.models import FAMILIES, Competence, RotaEntry
 from readiness.telling import kept
 from readiness.views.days import asked_day, monday_of, shift_for
 from register.access import needs, sites_for
@@ -100,7 +101,21 @@ def _week(request: HttpRequest, site: Site) -> Week:
 
 def _form(week: Week, request: HttpRequest) -> RotaForm:
     people = people_of(week.site, week.monday)
-    return RotaForm(request.POST or None, site=week.site, monday=week.monday, people=people)
+    form = RotaForm(request.POST or None, site=week.site, monday=week.monday, people=people)
+    trained = training_words([person.pk for person in people], week.monday)
+    form.tell_training(trained)
+    return form
+
+
+def training_words(people: Iterable[int], day: date) -> dict[int, str]:
+    """By person, what they are in date for on the day, such as 'First aid, Haul and lower'."""
+    rows = Competence.objects.filter(
+        person__in=list(people), from_on__lte=day + 6 * _DAY, through_on__gte=day
+    )
+    found: dict[int, set[str]] = defaultdict(set)
+    for row in rows:
+        found[row.person_id].add(FAMILIES.get(row.family, row.get_kind_display()))
+    return {person: ", ".join(sorted(said)) for person, said in found.items()}
 
 
 def _grid(week: Week) -> list[dict[str, object]]:
@@ -110,8 +125,13 @@ def _grid(week: Week) -> list[dict[str, object]]:
     ).select_related("person", "zone")
     people = {entry.person_id: entry.person for entry in entries}
     cells = {(entry.person_id, entry.day_on): entry for entry in entries}
+    trained = training_words(people, week.monday)
     ordered = sorted(people.values(), key=lambda person: (person.name, person.pk))
     return [
-        {"person": one, "cells": [(day, cells.get((one.pk, day))) for day in week.days]}
+        {
+            "person": one,
+            "trained": trained.get(one.pk, ""),
+            "cells": [(day, cells.get((one.pk, day))) for day in week.days],
+        }
         for one in ordered
     ]

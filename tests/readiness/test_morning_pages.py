@@ -49,9 +49,9 @@ def test_the_site_in_trouble_comes_first_with_its_reason(ground: Ground) -> None
     other.kit.save()
     sites = morning_of([ground.site, other.site], DAY)
     assert [site.code for site in sites] == ["skelhope", "corrick"]
-    assert sites[0].summary == (
-        f"1 of 1 task not covered. CQ-1, Day: Kit {other.kit.name} is out: the seal is broken or "
-        "not the recorded one."
+    assert sites[0].summary == "1 of 1 task not covered."
+    assert sites[0].why == (
+        f"CQ-1, Day: Kit {other.kit.name} is out: the seal is broken or not the recorded one."
     )
     assert headline(sites, "06:42") == "1 of 2 tasks not covered, checked 06:42."
 
@@ -67,8 +67,8 @@ def test_not_assessed_counts_as_not_covered(ground: Ground) -> None:
     ground.task.heaviest_kg = None
     ground.task.save()
     (site,) = morning_of([ground.site], DAY)
-    assert headline([site], "06:42") == "1 of 1 tasks not covered, checked 06:42."
-    assert "Not known: the heaviest person with tools, in kg." in site.summary
+    assert headline([site], "06:42") == "1 of 1 task not covered, checked 06:42."
+    assert "Not known: the heaviest person with tools, in kg." in site.why
 
 
 def test_equipment_on_issue_without_a_task_is_never_shown_as_covered(db: None) -> None:
@@ -113,7 +113,7 @@ def test_the_manager_reads_which_site_and_why(client: Client, ground: Ground) ->
     page = signed_in(client, user_as(Role.MANAGER)).get("/morning/", {"on": DAY.isoformat()})
     text = page.content.decode()
     assert page.status_code == 200
-    assert "1 of 1 tasks not covered" in text
+    assert "1 of 1 task not covered" in text
     assert "the seal is broken or not the recorded one" in text
     assert text.index("Corrick Quay") < text.index("It does not see the weather")
 

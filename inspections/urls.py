@@ -2,10 +2,11 @@
 
 from django.urls import path, re_path
 
-from inspections.views import equipment, findings, inspecting, tag
+from inspections.views import equipment, findings, hatch, inspecting, tag
 
 app_name = "inspections"
 urlpatterns = [
+    path("hatch/", hatch.hatch, name="hatch"),
     path("items/", equipment.item_list, name="item-list"),
     path("items/<str:code>/", equipment.item_detail, name="item-detail"),
     path("items/<str:code>/release/", equipment.item_release, name="item-release"),

@@ -1,10 +1,10 @@
-"""Which item a scanned or typed text names: by its tag, else by a serial that only one item has."""
+"""Which item or person a scanned or typed text names, or the sentence why it names none."""
 
 from __future__ import annotations
 
 from django.db.models import QuerySet
 
-from register.models import Item, Tag
+from register.models import Item, Person, Tag
 from register.refusal import Refusal
 from register.rules import tags
 from register.rules.serials import serial_key
@@ -49,3 +49,25 @@ def _tagged(rows: QuerySet[Item], code: str) -> Item:
             f"No item at your sites has the tag {tags.shown(code)}. Put it aside and ask stores.",
         )
     return item
+
+
+def person_named(rows: QuerySet[Person], text: str) -> Person:
+    """The one person whose name the text is, or is a part of; else a refusal."""
+    words = " ".join(text.split())
+    if not words:
+        raise Refusal("person-missing", "Say who takes it.")
+    exact = list(rows.filter(name__iexact=words)[:2])
+    found = exact or list(rows.filter(name__icontains=words)[:5])
+    if len(found) == 1:
+        return found[0]
+    if len(exact) > 1:
+        raise Refusal("person-shared", _shared(exact))
+    if found:
+        names = ", ".join(person.name for person in found)
+        raise Refusal("person-unclear", f"“{words}” may be {names}. Type more of the name.")
+    raise Refusal("person-unknown", f"No one at your sites is called “{words}”.")
+
+
+def _shared(people: list[Person]) -> str:
+    where = " and ".join(f"{p.name} ({p.employer or 'employer not recorded'})" for p in people)
+    return f"Two people have this name: {where}. Make their names differ under People first."

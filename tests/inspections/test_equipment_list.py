@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 from django.db import connection
@@ -13,12 +13,12 @@ from django.urls import reverse
 from register import clock
 from register.actions.conditions import quarantine
 from register.models import Item, Role, Site
-from register.rules.tags import is_sound
 from tests.factories import (
     ItemFactory,
     PersonFactory,
     ProductFactory,
     SiteFactory,
+    UserFactory,
     kit_of,
     passed,
     stamp,
@@ -47,10 +47,6 @@ def queries(client: Client) -> int:
     ) as caught:
         client.get(ADDRESS)
     return len(caught)
-
-
-def today(site: Site) -> object:
-    return clock.today(site)
 
 
 def test_ten_rows_cost_as_many_queries_as_one(site: Site, stores: Client) -> None:
@@ -110,14 +106,15 @@ def test_the_filters_narrow_the_list(site: Site, stores: Client) -> None:
 def test_usable_and_not_usable_share_every_item_between_them(site: Site, stores: Client) -> None:
     good = ItemFactory(site=site)
     passed(good, clock.today(site))
-    never = ItemFactory(site=site)
+    overdue = ItemFactory(site=site, accepted_on=date(2020, 1, 1))
     stopped = ItemFactory(site=site)
     passed(stopped, clock.today(site))
     quarantine(stopped, reason="damage-found", stamp=stamp())
     unlisted = ItemFactory(site=site)
     unlisted.due.delete()
     assert listed(stores, usable="yes") == [good.code]
-    assert listed(stores, usable="no") == sorted([never.code, stopped.code, unlisted.code])
+    assert listed(stores, usable="overdue") == sorted([overdue.code, unlisted.code])
+    assert listed(stores, usable="no") == sorted([overdue.code, stopped.code, unlisted.code])
 
 
 def test_a_day_asks_who_is_in_date_that_long(site: Site, stores: Client) -> None:
@@ -141,11 +138,5 @@ def test_items_of_a_site_that_is_not_mine_are_not_listed(site: Site, client: Cli
 
 
 def test_who_holds_no_role_may_not_look(site: Site, client: Client) -> None:
-    from tests.factories import UserFactory
-
     client.force_login(UserFactory())
     assert client.get(ADDRESS).status_code == 403
-
-
-def test_the_codes_of_the_factory_are_sound(item: Item) -> None:
-    assert is_sound(item.code)

@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from inspections.views import equipment, findings, hatch, inspecting, tag
+from inspections.views import due, equipment, findings, hatch, inspecting, tag
 
 app_name = "inspections"
 urlpatterns = [
@@ -18,4 +18,5 @@ urlpatterns = [
     path("inspect/<str:code>/<slug:verdict>/", findings.inspect_finding, name="inspect-finding"),
     re_path(r"^[tT]/(?P<code>[^/]+)/?$", tag.tag, name="tag"),
     re_path(r"^[tT]/(?P<code>[^/]+)/(?P<secret>[^/]+)/?$", tag.tag, name="tag"),
+    path("due/", due.due_list, name="due-list"),
 ]

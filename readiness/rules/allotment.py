@@ -57,6 +57,15 @@ def people_request(way: Way) -> Request:
     return Request(tuple(sorted(way.people)), way.need)
 
 
+def any_kit(demand: Demand) -> Request:
+    return Request(tuple(sorted({kit for way in demand.ways for kit in way.kits})), 1)
+
+
+def anybody(demand: Demand) -> Request:
+    people = {person for way in demand.ways for person in way.people}
+    return Request(tuple(sorted(people)), min(way.need for way in demand.ways))
+
+
 def nothing_yet(mates: Mapping[str, frozenset[str]]) -> Allotment:
     return Allotment({}, Seats(mates), Seats(mates))
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 
 from readiness.rules.allotment import (
     Allotment,
+    any_kit,
+    anybody,
     filled,
     kit_request,
     nothing_yet,
@@ -14,7 +16,7 @@ from readiness.rules.allotment import (
 )
 from readiness.rules.bounds import most_coverable
 from readiness.rules.demand import Contest, Demand, Way
-from readiness.rules.seating import Meter, cells, seated
+from readiness.rules.seating import Meter, Seats, cells, seated
 
 Value = tuple[float, ...]
 """Tasks covered at each rank of first call, lowest rank first, then tasks covered in all."""
@@ -47,7 +49,7 @@ class _Search:
             node = stack.pop()
             if node.bound <= self.floor:
                 continue
-            self.meter.step()
+            self.meter.step(len(self.order))
             if node.at < len(self.order):
                 stack.extend(self._children(node))
             else:
@@ -67,7 +69,7 @@ class _Search:
 
     def _bound(self, node: _Node, gone: Demand) -> Value:
         kept = [one for one in self._kept(node) if one is not gone]
-        return most_worth(kept, self.ranks, self.mates)
+        return most_worth(kept, self.ranks, self.mates, self.meter)
 
     def _covering(self, node: _Node, demand: Demand, way: Way) -> _Node | None:
         task, held = demand.task, node.held
@@ -85,10 +87,26 @@ def value(covered: Iterable[Demand], ranks: tuple[int, ...]) -> Value:
 
 
 def most_worth(
-    kept: list[Demand], ranks: tuple[int, ...], mates: Mapping[str, frozenset[str]]
+    kept: list[Demand],
+    ranks: tuple[int, ...],
+    mates: Mapping[str, frozenset[str]],
+    meter: Meter,
 ) -> Value:
     """No allocation of these is worth more."""
-    return (*value(kept, ranks)[:-1], most_coverable(kept, mates))
+    most = most_coverable(kept, mates)
+    if most == len(kept) and not _all_fit(kept, mates, meter):
+        most -= 1
+    return (*value(kept, ranks)[:-1], most)
+
+
+def _all_fit(kept: list[Demand], mates: Mapping[str, frozenset[str]], meter: Meter) -> bool:
+    """Whether the kits, and the people, would do if their families were no matter."""
+    kits: Seats | None = Seats(mates)
+    people: Seats | None = Seats(mates)
+    for demand in kept:
+        kits = kits and seated(kits, demand.task, any_kit(demand), meter)
+        people = people and seated(people, demand.task, anybody(demand), meter)
+    return bool(kits and people)
 
 
 def ranks_of(contest: Contest) -> tuple[int, ...]:
@@ -114,7 +132,7 @@ def best_allotment(
     """One of the best there are."""
     mates = contest.mates
     order = _order(contest, mates)
-    ceiling = most_worth(list(order), ranks, mates)
+    ceiling = most_worth(list(order), ranks, mates, meter)
     first = filled(start or nothing_yet(mates), order, len(order))
     floor = worth(first, contest, ranks)
     return _Search(order, ranks, mates, meter, floor, ceiling).run() or first
@@ -126,7 +144,7 @@ def reaches(
     """Whether some allocation is worth as much as the goal, which none exceeds."""
     mates = contest.mates
     order = _order(contest, mates)
-    if most_worth(list(order), ranks, mates) < goal:
+    if most_worth(list(order), ranks, mates, meter) < goal:
         return False
     if worth(filled(start, order, int(goal[-1])), contest, ranks) >= goal:
         return True

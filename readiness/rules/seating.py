@@ -19,14 +19,14 @@ class OutOfNodes(Exception):
 
 @dataclass(slots=True)
 class Meter:
-    """Counts the steps of a search, so that it ends on every machine after the same work."""
+    """Counts the work of a search, so that it ends at the same place on every machine."""
 
     left: int
 
-    def step(self) -> None:
+    def step(self, cost: int) -> None:
         if self.left <= 0:
             raise OutOfNodes
-        self.left -= 1
+        self.left -= cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +186,7 @@ def _may_follow(seats: Seats, task: str, leader: str) -> bool:
 def _search(seats: Seats, slots: list[Slot], meter: Meter) -> bool:
     if not slots:
         return True
-    meter.step()
+    meter.step(len(slots))
     choices = {slot: _choices(seats, slot) for slot in slots}
     slot = min(slots, key=lambda one: (len(choices[one]), one))
     if not _apart_fit(seats, choices):

@@ -93,6 +93,13 @@ class SiteMorning:
         return " ".join(count_words(len(self.uncovered), len(self.needing), len(self.hanging)))
 
     @property
+    def in_short(self) -> str:
+        """As `summary`, but what hangs on one thing is told only where that is the worst."""
+        if not self.uncovered:
+            return self.summary
+        return " ".join(count_words(len(self.uncovered), len(self.needing), 0))
+
+    @property
     def why(self) -> str:
         """The first reason of the task in most trouble."""
         if not self.uncovered:

@@ -140,9 +140,9 @@ def nothing_declared(undeclared: int) -> str:
     if not undeclared:
         return _("No task that needs rescue cover is declared.")
     return ngettext(
-        "%(n)d piece of arrest equipment is on issue here, but no task is declared: not known to "
-        "be covered. Declare the work.",
-        "%(n)d pieces of arrest equipment are on issue here, but no task is declared: not known "
-        "to be covered. Declare the work.",
+        "No task is declared, but %(n)d piece of arrest equipment is on issue: not known to be "
+        "covered.",
+        "No task is declared, but %(n)d pieces of arrest equipment are on issue: not known to be "
+        "covered.",
         undeclared,
     ) % {"n": undeclared}

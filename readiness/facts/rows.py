@@ -49,13 +49,27 @@ class SiteRows:
 
 @contextmanager
 def snapshot() -> Iterator[None]:
-    """One moment of the database for all that is read inside."""
-    outermost = not connection.in_atomic_block
-    with transaction.atomic():
-        if outermost and connection.vendor == "postgresql":
-            with connection.cursor() as cursor:
-                cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
+    """One moment of the database for all that is read inside; nothing may be written."""
+    if connection.in_atomic_block:
         yield
+    elif connection.vendor == "postgresql":
+        with transaction.atomic(), connection.cursor() as cursor:
+            cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
+            yield
+    else:
+        with _reading(), transaction.atomic():
+            yield
+
+
+@contextmanager
+def _reading() -> Iterator[None]:
+    """SQLite's transactions are set to take the writer's lock at once; a reader needs none."""
+    mode = getattr(connection, "transaction_mode", None)
+    connection.transaction_mode = "DEFERRED"  # type: ignore[attr-defined]
+    try:
+        yield
+    finally:
+        connection.transaction_mode = mode  # type: ignore[attr-defined]
 
 
 def read(sites: Sequence[Site], first: date, last: date) -> list[SiteRows]:

@@ -20,6 +20,9 @@ from register.access import fetch, may, needs, sites_for
 from register.clock import now, today
 from register.models import Item, Site
 
+MOST_SITES = 50
+"""Shown at once; those after them are in less trouble, and counted."""
+
 
 @needs("cover.see")
 def morning(request: HttpRequest) -> HttpResponse:
@@ -29,7 +32,8 @@ def morning(request: HttpRequest) -> HttpResponse:
     day = boards[0].day if boards else asked_day(request) or now().date()
     checked = time_at(boards[0].site) if boards else ""
     shown = {
-        "sites": boards,
+        "sites": boards[:MOST_SITES],
+        "more": len(boards[MOST_SITES:]),
         "overdue": _overdue_on_issue(sites, day),
         "headline": headline(boards, checked) if boards else "",
         "checked": checked,

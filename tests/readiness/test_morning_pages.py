@@ -81,7 +81,9 @@ def test_equipment_on_issue_without_a_task_is_never_shown_as_covered(db: None) -
         product=ProductFactory(equipment_class="harness"),
     )
     (shown,) = morning_of([site], DAY)
-    assert shown.summary.startswith("1 piece of arrest equipment is on issue here, but no task")
+    assert shown.summary == (
+        "No task is declared, but 1 piece of arrest equipment is on issue: not known to be covered."
+    )
     assert headline([shown], "06:42") == (
         "Nothing is known of the work at Hollin Fell, checked 06:42."
     )

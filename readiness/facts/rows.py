@@ -64,6 +64,7 @@ def snapshot() -> Iterator[None]:
 @contextmanager
 def _reading() -> Iterator[None]:
     """SQLite's transactions are set to take the writer's lock at once; a reader needs none."""
+    connection.ensure_connection()  # which sets the mode
     mode = getattr(connection, "transaction_mode", None)
     connection.transaction_mode = "DEFERRED"  # type: ignore[attr-defined]
     try:

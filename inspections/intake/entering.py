@@ -11,13 +11,14 @@ from django.db import DataError, IntegrityError, transaction
 from django.db.models import Model
 
 from inspections.conditions import refresh_due
+from inspections.intake.inserting import insert_all
 from inspections.intake.judged import inspection_of, start_of
 from inspections.models import BroughtIn, Inspection, Intake
 from register.actions.marking import fresh_codes, tag_of
 from register.intake.columns import Guess
 from register.intake.keys import ProductKey, name_key, product_key
 from register.intake.rows import Problem, Row
-from register.models import Item, Person, Product, Site, Stamp, Tag, Zone, record
+from register.models import Item, Person, Product, Site, Stamp, Zone, record
 from register.rules.classes import CLASSES
 from register.rules.conditions import Condition
 from register.rules.serials import serial_key
@@ -30,7 +31,6 @@ _PLACES = {
 }
 _REMARKS_MOST = 200
 Touched = dict[Model, Mapping[str, object]]
-_BATCH = 500
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,23 +84,20 @@ def _entered(rows: Sequence[Row], setting: Setting) -> list[Item]:
     """Items, their tags, where they came from and their last inspections."""
     codes = fresh_codes(len(rows))
     items = [_item(code, row, setting) for code, row in zip(codes, rows, strict=True)]
-    Item.objects.bulk_create(items, batch_size=_BATCH)
-    Tag.objects.bulk_create([tag_of(item, setting.stamp) for item in items], batch_size=_BATCH)
+    insert_all(items)
+    keys = dict(Item.objects.filter(code__in=codes).values_list("code", "pk"))
+    for item in items:
+        item.pk = keys[item.code]
+    insert_all([tag_of(item, setting.stamp) for item in items])
     pairs = list(zip(items, rows, strict=True))
-    origins = [
-        BroughtIn(
-            item=item,
-            intake=setting.intake,
-            sheet=row.sheet[:100],
-            line=row.line,
-            old_mark=row.tag,
-        )
-        for item, row in pairs
-    ]
-    BroughtIn.objects.bulk_create(origins, batch_size=_BATCH)
-    found = (_inspection(item, row, setting) for item, row in pairs)
-    Inspection.objects.bulk_create([one for one in found if one], batch_size=_BATCH)
+    insert_all([_origin(item, row, setting) for item, row in pairs])
+    insert_all([one for item, row in pairs if (one := _inspection(item, row, setting))])
     return items
+
+
+def _origin(item: Item, row: Row, setting: Setting) -> BroughtIn:
+    sheet = row.sheet[:100]
+    return BroughtIn(item=item, intake=setting.intake, sheet=sheet, line=row.line, old_mark=row.tag)
 
 
 def _finish(items: Sequence[Item], rows: Sequence[Row], setting: Setting) -> None:

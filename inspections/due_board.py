@@ -71,7 +71,6 @@ def groups_at(site: Site, today: date, weeks: int) -> list[Group]:
     items = (
         falling_due()
         .filter(_by(last_day_of(weeks - 1, today)), site=site)
-        .with_product()
         .select_related("product", "site", "holder", "zone", "kit", "due")
         .order_by("due__last_good_on", "product__equipment_class", "code")
     )
@@ -155,5 +154,11 @@ def _figures(
     for day, number in days.items():
         in_week[week_of(day, today)] += number
     later = sum(in_week[week] for week in range(1, weeks))
-    firsts = (in_week[week] for week in (UNKNOWN, OVERDUE, THIS_WEEK))
-    return SiteFigures(site, *firsts, later, quarantined)
+    return SiteFigures(
+        site=site,
+        not_known=in_week[UNKNOWN],
+        overdue=in_week[OVERDUE],
+        this_week=in_week[THIS_WEEK],
+        later=later,
+        in_quarantine=quarantined,
+    )

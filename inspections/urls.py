@@ -2,10 +2,27 @@
 
 from django.urls import path, re_path
 
-from inspections.views import due, equipment, findings, hatch, inspecting, tag
+from inspections.views import (
+    accepting,
+    arrests,
+    authorisations,
+    due,
+    equipment,
+    findings,
+    hatch,
+    inspecting,
+    kits,
+    people,
+    records,
+    tag,
+)
 
 app_name = "inspections"
 urlpatterns = [
+    path("deliveries/<int:pk>/accept/", accepting.delivery_accept, name="delivery-accept"),
+    path("kits/", kits.kit_list, name="kit-list"),
+    path("kits/<str:name>/", kits.kit_detail, name="kit-detail"),
+    path("people/<int:pk>/", people.person_detail, name="person-detail"),
     path("hatch/", hatch.hatch, name="hatch"),
     path("items/", equipment.item_list, name="item-list"),
     path("items/<str:code>/", equipment.item_detail, name="item-detail"),
@@ -19,4 +36,11 @@ urlpatterns = [
     re_path(r"^[tT]/(?P<code>[^/]+)/?$", tag.tag, name="tag"),
     re_path(r"^[tT]/(?P<code>[^/]+)/(?P<secret>[^/]+)/?$", tag.tag, name="tag"),
     path("due/", due.due_list, name="due-list"),
+    path("inspections/<uuid:pk>/", records.inspection_detail, name="inspection-detail"),
+    path("inspections/<uuid:pk>/correct/", records.inspection_correct, name="inspection-correct"),
+    path("defects/<int:pk>/photo/", records.defect_photo, name="defect-photo"),
+    path("arrests/new/", arrests.arrest_new, name="arrest-new"),
+    path("arrests/<uuid:pk>/", arrests.arrest_detail, name="arrest-detail"),
+    path("authorisations/", authorisations.authorisation_list, name="authorisation-list"),
+    path("authorisations/new/", authorisations.authorisation_new, name="authorisation-new"),
 ]

@@ -1,0 +1,119 @@
+"""After an arrested fall: everything named is out, and the page says what must follow."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from inspections.models import Arrest
+from register import clock
+from register.models import Item, Person, Site, User
+from tests.factories import ItemFactory, PersonFactory, ProductFactory, SiteFactory, kit_of, user_as
+
+
+@pytest.fixture
+def supervisor(client: Client, site: Site) -> User:
+    """Signed in at Corrick Quay."""
+    user = user_as("supervisor", site)
+    client.force_login(user)
+    return user
+
+
+@pytest.fixture
+def worn(site: Site) -> list[Item]:
+    """A harness and the anchor it hung on."""
+    anchor = ProductFactory(equipment_class="anchor")
+    return [ItemFactory(site=site), ItemFactory(site=site, product=anchor, custody="installed")]
+
+
+def told(site: Site, **changed: object) -> dict[str, object]:
+    """The form as filled in an hour after the fall, with some of it changed."""
+    at = clock.now().astimezone() - timedelta(days=1)
+    told = {"site": site.code, "on": at.date().isoformat(), "at": "10:12", "account": "He slipped."}
+    return {**told, **changed}
+
+
+def post(client: Client, **sent: object) -> str:
+    return client.post(reverse("inspections:arrest-new"), sent, follow=True).content.decode()
+
+
+def test_everything_named_is_out_at_once(
+    client: Client, supervisor: User, site: Site, worn: list[Item]
+) -> None:
+    page = post(client, **told(site, codes="\n".join(item.shown_code for item in worn)))
+    states = Item.objects.filter(pk__in=[item.pk for item in worn]).values_list(
+        "condition", "quarantine_reason"
+    )
+    assert set(states) == {("quarantined", "arrested-a-fall")}
+    assert "Out of use now: 2" in page
+    assert "Re-check cover before anyone goes back up." in page
+    assert "Take the whole system, including the anchor, out of use." in page
+    assert "10:12" in page
+    assert Arrest.objects.get().account == "He slipped."
+
+
+def test_with_no_tags_everything_on_issue_to_the_person_is_out(
+    client: Client, supervisor: User, site: Site
+) -> None:
+    faller: Person = PersonFactory(home_site=site)
+    held = ItemFactory(site=site, holder=faller, custody="person")
+    assert "Out of use now: 1" in post(client, **told(site, wearer=faller.pk))
+    held.refresh_from_db()
+    assert held.quarantine_reason == "arrested-a-fall"
+
+
+def test_a_rescue_kit_that_was_used_loses_its_seal(
+    client: Client, supervisor: User, site: Site
+) -> None:
+    kit = kit_of(site)
+    post(client, **told(site, codes=kit.item.code))
+    kit.refresh_from_db()
+    assert not kit.seal_intact
+
+
+@pytest.mark.parametrize(
+    ("changed", "sentence"),
+    [
+        ({"on": "2999-01-01"}, "1 Jan 2999 at 10:12 is in the future"),
+        ({"codes": "H7K-????"}, "is mistyped: compare with the tag"),
+        ({"codes": ""}, "Name the tags, the anchor included, or the person who fell."),
+        ({"account": ""}, "This field is required."),
+    ],
+)
+def test_bad_input_is_told_and_nothing_typed_is_lost(
+    client: Client,
+    supervisor: User,
+    site: Site,
+    worn: list[Item],
+    changed: dict[str, str],
+    sentence: str,
+) -> None:
+    sent = told(site, codes=worn[0].code, account="He slipped off the third rung.") | changed
+    page = post(client, **sent)
+    assert sentence in page
+    assert (sent["account"] or worn[0].code) in page
+    assert not Arrest.objects.exists()
+
+
+def test_a_tag_of_a_site_that_is_not_theirs_is_named_and_kept(
+    client: Client, supervisor: User, site: Site
+) -> None:
+    other = ItemFactory(site=SiteFactory(name="Holm Tower"))
+    page = post(client, **told(site, codes=other.code))
+    assert f"{other.shown_code} is on no register of your sites" in page
+    assert "Holm Tower" not in page
+
+
+def test_an_arrest_of_another_site_is_not_shown(client: Client, site: Site) -> None:
+    now = clock.now()
+    arrest = Arrest.objects.create(site=site, happened_at=now, recorded_at=now)
+    client.force_login(user_as("supervisor", SiteFactory()))
+    assert client.get(reverse("inspections:arrest-detail", args=[arrest.pk])).status_code == 404
+
+
+def test_an_auditor_records_no_arrest(client: Client, site: Site) -> None:
+    client.force_login(user_as("auditor", site))
+    assert client.get(reverse("inspections:arrest-new")).status_code == 403

@@ -62,7 +62,7 @@ def site_cover(request: HttpRequest, site: str) -> HttpResponse:
     place = fetch(Site.objects.all(), request.user, "cover.see", code=site)
     day = day_for(request, place)
     (rows,) = read([place], day, day + timedelta(days=HORIZON_DAYS))
-    shift = shift_for(request, rows.shifts)
+    shift = shift_for(request, rows.shifts, place)
     shown = {
         "site": place,
         "shifts": rows.shifts,
@@ -87,7 +87,7 @@ def task_why(request: HttpRequest, site: str, task: str) -> HttpResponse:
     day = day_for(request, chosen.site)
     (around_it,) = read([chosen.site], day, day)
     shifts = [one for one in around_it.shifts if one in chosen.shifts.all()]
-    shift = shift_for(request, shifts)
+    shift = shift_for(request, shifts, chosen.site)
     why = why_board(situation_of(around_it, day, shift, 0), chosen) if shift else None
     shown = {
         "task": chosen,

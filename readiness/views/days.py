@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest
@@ -28,11 +28,19 @@ def day_for(request: HttpRequest, site: Site) -> date:
     return asked_day(request) or today(site)
 
 
-def shift_for(request: HttpRequest, shifts: Sequence[Shift]) -> Shift | None:
-    """The shift in ?shift=3, else the first of the day; None where the site has none."""
+def shift_for(request: HttpRequest, shifts: Sequence[Shift], site: Site) -> Shift | None:
+    """The shift in ?shift=3, else the one that runs now, else the first; None without any."""
     asked = request.GET.get("shift", "")
     chosen = [shift for shift in shifts if str(shift.pk) == asked]
-    return next(iter([*chosen, *shifts]), None)
+    moment = now().astimezone(ZoneInfo(site.time_zone)).time()
+    running = [shift for shift in shifts if runs_at(shift, moment)]
+    return next(iter([*chosen, *running, *shifts]), None)
+
+
+def runs_at(shift: Shift, moment: time) -> bool:
+    """Whether the shift of this same day runs at that time of the day."""
+    past_midnight = shift.ends <= shift.begins
+    return shift.begins <= moment and (past_midnight or moment < shift.ends)
 
 
 def keep(shift: Shift | None) -> str:

@@ -96,7 +96,7 @@ def rota_remove(request: HttpRequest, entry: int) -> HttpResponse:
 def _week(request: HttpRequest, site: Site) -> Week:
     shifts = list(site.shifts.order_by("begins", "pk"))
     monday = monday_of(asked_day(request) or today(site))
-    return Week(site, shift_for(request, shifts), shifts, monday)
+    return Week(site, shift_for(request, shifts, site), shifts, monday)
 
 
 def _form(week: Week, request: HttpRequest) -> RotaForm:

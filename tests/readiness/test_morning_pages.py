@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import time, timedelta
 
 import pytest
 from django.db import connection
@@ -12,7 +12,8 @@ from django.test.utils import CaptureQueriesContext
 from readiness.board.mornings import headline, morning_of
 from readiness.board.sites import site_board
 from readiness.models import RotaEntry
-from register.models import Role, Site, User
+from readiness.views.days import runs_at
+from register.models import Role, Shift, Site, User
 from tests.factories import (
     DAY,
     ItemFactory,
@@ -177,3 +178,27 @@ def test_the_page_of_a_site_with_ten_tasks_takes_as_many_queries_as_with_one(
     for number in range(9):
         arrest_task(ground.zone, ground.shift, f"T-{number}")
     assert _queries(client, "/sites/corrick/cover/") == one
+
+
+def test_sites_whose_days_differ_stand_on_one_page(client: Client, ground: Ground) -> None:
+    for code, zone in (("east", "Pacific/Auckland"), ("west", "Pacific/Honolulu")):
+        SiteFactory(code=code, name=f"Far {code}", time_zone=zone)
+    signed_in(client, user_as(Role.MANAGER))
+    text = client.get("/morning/").content.decode()
+    assert "Far east" in text
+    assert "Far west" in text
+
+
+@pytest.mark.parametrize(
+    ("begins", "ends", "moment", "runs"),
+    [
+        (time(6), time(14), time(6), True),
+        (time(6), time(14), time(14), False),
+        (time(22), time(6), time(23), True),
+        (time(22), time(6), time(5), False),
+    ],
+)
+def test_a_shift_past_midnight_belongs_to_the_day_it_begins(
+    begins: time, ends: time, moment: time, *, runs: bool
+) -> None:
+    assert runs_at(Shift(begins=begins, ends=ends), moment) is runs

@@ -1,0 +1,65 @@
+"""People: their name, employer, home site and last day; nothing else about them is kept."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.db import transaction
+
+from register.models import Person, Site, Stamp, record
+from register.refusal import Refusal
+
+
+@transaction.atomic
+def add_person(*, name: str, employer: str, home_site: Site | None, stamp: Stamp) -> Person:
+    """Enter somebody. Their name stands in no chain of the ledger, so that it can be erased."""
+    person = Person(name=_tidy(name), employer=_tidy(employer), home_site=home_site)
+    _refuse_if_known(person)
+    person.full_clean()
+    person.save()
+    record("add-person", {person: _facts(person)}, stamp=stamp, sites=[home_site])
+    return person
+
+
+@transaction.atomic
+def change_person(
+    person: Person,
+    *,
+    name: str,
+    employer: str,
+    home_site: Site | None,
+    left_on: date | None,
+    stamp: Stamp,
+) -> Person:
+    """Put right what is kept of somebody, or note the day from which they are no longer here."""
+    person = Person.objects.select_for_update().get(pk=person.pk)
+    before = person.home_site_id
+    person.name, person.employer = _tidy(name), _tidy(employer)
+    person.home_site, person.left_on = home_site, left_on
+    _refuse_if_known(person)
+    person.full_clean()
+    person.save(update_fields=["name", "employer", "home_site", "left_on"])
+    record("change-person", {person: _facts(person)}, stamp=stamp, sites=[before, home_site])
+    return person
+
+
+def _refuse_if_known(person: Person) -> None:
+    """Two people of one name and one employer cannot be told apart at the hatch."""
+    alike = Person.objects.filter(name__iexact=person.name, employer__iexact=person.employer)
+    if alike.exclude(pk=person.pk).exists():
+        raise Refusal(
+            "person-known",
+            f"{person.name} is entered already with this employer. If this is somebody else, add"
+            " something that tells them apart, such as a second initial.",
+        )
+
+
+def _facts(person: Person) -> dict[str, object]:
+    return {
+        "home_site": person.home_site.code if person.home_site else None,
+        "left_on": person.left_on.isoformat() if person.left_on else None,
+    }
+
+
+def _tidy(text: str) -> str:
+    return " ".join(text.split())

@@ -1,0 +1,173 @@
+"""The forms of goods in: the common particulars once, then each piece by eye."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+from django import forms
+from django.contrib.auth.models import AnonymousUser
+
+from register.access import sites_for
+from register.models import Document, Product, Site, User
+from register.rules.classes import CLASS_CHOICES, USE_CLASS_CHOICES
+from register.rules.lifespan import DateSpan, read_span
+from register.rules.serial_range import MOST_SERIALS, serial_range
+from register.rules.serials import serial_key
+
+DAY = {"type": "date"}
+NEW_PRODUCT = ("maker", "designation", "equipment_class")
+
+
+def _day(label: str, **particulars: Any) -> forms.DateField:
+    widget = forms.DateInput(attrs=DAY, format="%Y-%m-%d")
+    return forms.DateField(label=label, widget=widget, **particulars)
+
+
+class DeliveryForm(forms.Form):
+    """What all pieces of a delivery share, and their serials as the labels say."""
+
+    product = forms.ModelChoiceField(
+        Product.objects.all(), label="Product", required=False, empty_label="A new product"
+    )
+    maker = forms.CharField(label="Maker", max_length=80, required=False)
+    designation = forms.CharField(label="Model", max_length=80, required=False)
+    equipment_class = forms.ChoiceField(
+        label="Class", required=False, choices=[("", "Choose a class"), *CLASS_CHOICES]
+    )
+    standards = forms.CharField(label="Standards marked", max_length=120, required=False)
+    max_user_kg = forms.IntegerField(
+        label="Rated to (kg)", required=False, min_value=1, max_value=1000
+    )
+    site = forms.ModelChoiceField(Site.objects.none(), label="Received at", empty_label=None)
+    received_on = _day("Received on")
+    supplier = forms.CharField(label="Supplier", max_length=120, required=False)
+    order_number = forms.CharField(label="Order number", max_length=60, required=False)
+    delivery_note = forms.CharField(label="Delivery note", max_length=60)
+    declaration = forms.FileField(
+        label="Declaration of conformity",
+        required=False,
+        help_text="One file for all pieces. It can follow later.",
+    )
+    kept = forms.CharField(required=False, widget=forms.HiddenInput)
+    declaration_on = _day("Date of the declaration", required=False)
+    made = forms.CharField(
+        label="Made",
+        help_text="As exactly as the label says: 2026-03-09, 2026-03, 2026-W11 or 2026.",
+    )
+    size = forms.CharField(label="Size", max_length=20, required=False)
+    batch = forms.CharField(label="Batch", max_length=60, required=False)
+    use_class = forms.ChoiceField(
+        label="Conditions of use", choices=USE_CLASS_CHOICES, initial="normal"
+    )
+    first = forms.CharField(
+        label="First serial",
+        max_length=60,
+        required=False,
+        help_text="Such as HT-0098; leading zeros stay.",
+    )
+    count = forms.IntegerField(
+        label="How many", required=False, min_value=1, max_value=MOST_SERIALS
+    )
+    serials = forms.CharField(
+        label="Serials, one a line",
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 10, "spellcheck": "false", "autocomplete": "off"}),
+        help_text="Scan or type each exactly as marked.",
+    )
+
+    def __init__(self, *args: Any, user: User | AnonymousUser, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["site"].queryset = sites_for(user, "item.receive")  # type: ignore[attr-defined]
+
+    def clean_made(self) -> DateSpan:
+        try:
+            return read_span(self.cleaned_data["made"])
+        except ValueError as error:
+            raise forms.ValidationError(
+                "Write the year, month, week or day as 2026, 2026-03, 2026-W11 or 2026-03-09."
+            ) from error
+
+    def clean_kept(self) -> Document | None:
+        """The declaration kept at an earlier step, known by its hash."""
+        sha256 = self.cleaned_data["kept"]
+        kind = Document.Kind.DECLARATION
+        return Document.objects.filter(sha256=sha256, kind=kind).first() if sha256 else None
+
+    def clean_serials(self) -> list[str]:
+        """The serials without doubles of one another."""
+        lines = [line.strip() for line in self.cleaned_data["serials"].splitlines()]
+        serials = [line for line in lines if line]
+        if not serials:
+            raise forms.ValidationError("Enter at least one serial, or fill a range.")
+        if len(serials) > MOST_SERIALS:
+            raise forms.ValidationError(f"More than {MOST_SERIALS} serials: make two deliveries.")
+        if twice := doubled(serials):
+            raise forms.ValidationError(f"Entered twice: {', '.join(twice)}. Look at both labels.")
+        return serials
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if not cleaned.get("product"):
+            for name in NEW_PRODUCT:
+                if not cleaned.get(name):
+                    self.add_error(name, "A new product needs this; else choose one above.")
+        if self._declared(cleaned) and not cleaned.get("declaration_on"):
+            self.add_error("declaration_on", "Read the date from the declaration.")
+        return cleaned
+
+    @staticmethod
+    def _declared(cleaned: dict[str, Any]) -> bool:
+        return bool(cleaned.get("declaration") or cleaned.get("kept"))
+
+
+class PieceForm(forms.Form):
+    """One piece, its label looked at."""
+
+    serial = forms.CharField(
+        label="Serial",
+        max_length=60,
+        widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
+    )
+    size = forms.CharField(label="Size", max_length=20, required=False)
+    seen = forms.BooleanField(
+        label="Label read", error_messages={"required": "Read this label and tick it."}
+    )
+
+
+class Pieces(forms.BaseFormSet[PieceForm]):
+    """Every piece of a delivery; a serial stands once."""
+
+    def clean(self) -> None:
+        serials = [form.cleaned_data.get("serial", "") for form in self.forms]
+        if twice := doubled([serial for serial in serials if serial]):
+            raise forms.ValidationError(f"Entered twice: {', '.join(twice)}. Look at both labels.")
+
+
+PieceFormSet = forms.formset_factory(
+    PieceForm, formset=Pieces, extra=0, max_num=MOST_SERIALS, absolute_max=MOST_SERIALS
+)
+
+
+class DeclarationForm(forms.Form):
+    """The declaration that was missing."""
+
+    declaration = forms.FileField(label="Declaration of conformity")
+    declaration_on = _day("Date of the declaration")
+
+
+def doubled(serials: list[str]) -> list[str]:
+    """The serials that stand more than once, however they are spelt."""
+    counted = Counter(serial_key(serial) for serial in serials)
+    return [serial for serial in serials if counted[serial_key(serial)] > 1]
+
+
+def filled(first: str, count: str, serials: str) -> tuple[str, str]:
+    """The serials with the range added at their end, and what is wrong with the range, or ''."""
+    try:
+        more = serial_range(first, int(count))
+    except ValueError as error:
+        wrong = str(error) if count.strip().isdecimal() else "Say how many there are."
+        return serials, wrong
+    lines = [line for line in serials.splitlines() if line.strip()]
+    return "\n".join([*lines, *more]), ""

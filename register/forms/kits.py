@@ -1,0 +1,104 @@
+"""The forms about rescue kits."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.db.models import QuerySet
+
+from register.forms.fields import ItemField
+from register.models import Item, Kit, SealEvent, Zone
+
+PART_LENGTH = 60  # as the column has it
+
+
+class KitForm(forms.Form):
+    """A bag that becomes a kit, and the lines of its contents card."""
+
+    bag = ItemField(label="The bag", help_text="Scan its tag. It is of the class rescue kit.")
+    name = forms.CharField(label="Name of the kit", max_length=20, help_text="Such as RK-04.")
+    roles = forms.CharField(
+        label="Contents card",
+        help_text="One part a line, each with a name of its own: descender, rope 50 m, sling 1.",
+        widget=forms.Textarea(attrs={"rows": 8}),
+    )
+
+    def __init__(self, *args: Any, rows: QuerySet[Item], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["bag"].rows = rows  # type: ignore[attr-defined]
+
+    def clean_name(self) -> str:
+        name: str = self.cleaned_data["name"].strip()
+        if "/" in name or name.lower() == "new":
+            raise forms.ValidationError("Choose a name without a slash that is not “new”.")
+        return name
+
+    def clean_roles(self) -> list[str]:
+        lines = [" ".join(line.split()) for line in self.cleaned_data["roles"].splitlines()]
+        roles = [line for line in lines if line]
+        seen: set[str] = set()
+        for role in roles:
+            if role.lower() in seen:
+                raise forms.ValidationError(f"“{role}” stands there twice. Number the parts.")
+            if len(role) > PART_LENGTH:
+                raise forms.ValidationError(f"“{role}” is longer than {PART_LENGTH} characters.")
+            seen.add(role.lower())
+        return roles
+
+
+class PartForm(forms.Form):
+    """One line of the contents card."""
+
+    role = forms.ChoiceField(label="Part")
+
+    def __init__(self, *args: Any, kit: Kit, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        roles = kit.parts.values_list("role", flat=True)
+        self.fields["role"].choices = [(role, role) for role in roles]  # type: ignore[attr-defined]
+
+
+class FillForm(PartForm):
+    """Which item fills a line."""
+
+    item = ItemField(label="The item", help_text="Scan its tag or type its serial.")
+
+    def __init__(self, *args: Any, kit: Kit, rows: QuerySet[Item], **kwargs: Any) -> None:
+        super().__init__(*args, kit=kit, **kwargs)
+        self.fields["item"].rows = rows  # type: ignore[attr-defined]
+
+
+class SealForm(forms.Form):
+    """The new seal."""
+
+    number = forms.CharField(label="Number on the new seal", max_length=30)
+
+
+class UnsealForm(forms.Form):
+    """What happened to the seal."""
+
+    kind = forms.ChoiceField(
+        label="The seal was",
+        choices=[
+            (SealEvent.Kind.OPENED, "Opened"),
+            (SealEvent.Kind.BROKEN, "Found broken"),
+            (SealEvent.Kind.MISSING, "Found missing"),
+        ],
+    )
+    reason = forms.CharField(label="Why, or what you saw", max_length=120, required=False)
+
+
+class PlaceForm(forms.Form):
+    """Where a kit hangs."""
+
+    zone = forms.ModelChoiceField(Zone.objects.none(), label="Zone", empty_label="Choose a zone")
+    place = forms.CharField(
+        label="Exact place",
+        max_length=120,
+        help_text="So that somebody in a hurry finds it: red cabinet left of the hatch.",
+    )
+
+    def __init__(self, *args: Any, kit: Kit, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        zones = Zone.objects.filter(site_id=kit.site_id)
+        self.fields["zone"].queryset = zones  # type: ignore[attr-defined]

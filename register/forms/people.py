@@ -1,0 +1,36 @@
+"""The forms about people."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.contrib.auth.models import AnonymousUser
+
+from register.access import sites_for
+from register.models import Site, User
+
+
+class PersonForm(forms.Form):
+    """Somebody new."""
+
+    name = forms.CharField(label="Name", max_length=120)
+    employer = forms.CharField(label="Employer", max_length=120, required=False)
+    home_site = forms.ModelChoiceField(
+        Site.objects.none(), label="Home site", required=False, empty_label="No one site"
+    )
+
+    def __init__(self, *args: Any, user: User | AnonymousUser, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["home_site"].queryset = sites_for(user, "person.edit")  # type: ignore[attr-defined]
+
+
+class PersonChangeForm(PersonForm):
+    """Somebody known, who may have left."""
+
+    left_on = forms.DateField(
+        label="Left on",
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        help_text="The first day on which they are no longer here.",
+    )

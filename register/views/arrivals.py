@@ -1,0 +1,46 @@
+"""What is on its way to a site, and scanning it in."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+
+from register.access import needs, sites_for
+from register.actions.custody import arrive
+from register.forms.arrivals import ArrivalForm
+from register.models import Item, Site
+from register.refusal import Refusal
+from register.telling import kept, stamp_of
+
+
+@needs("item.move")
+def arrivals(request: HttpRequest) -> HttpResponse:
+    """Each scan brings one item in; the site stays chosen."""
+    sites = sites_for(request.user, "item.move")
+    asked = request.GET.get("site")
+    first = sites.filter(code=asked).first() or sites.first()
+    form = ArrivalForm(request.POST or None, user=request.user, initial={"site": first})
+    if form.is_valid():
+        item, site = form.cleaned_data["code"], form.cleaned_data["site"]
+        said = f"{item.shown_code} {item.product.kind.name.lower()} {item.size}".strip()
+        if kept(request, form, lambda: _arrive(request, item, site), f"{said}: now at {site}."):
+            return redirect(f"{reverse('register:arrivals')}?site={site.code}")
+    coming = Item.objects.with_product().filter(custody="in-transit", bound_for__in=sites)
+    page = {
+        "form": form,
+        "coming": coming.select_related("bound_for").order_by("bound_for", "code"),
+    }
+    return render(request, "register/arrivals.html", page)
+
+
+def _arrive(request: HttpRequest, item: Item, site: Site) -> Item:
+    """Bring in what is bound for this site; anything else is told, and stays where it is."""
+    if item.bound_for_id != site.pk:
+        there = f"on its way to {item.bound_for}" if item.bound_for else f"at {item.site}"
+        raise Refusal(
+            "not-bound-here",
+            f"{item.shown_code} is {there} in the register, not on its way to {site}."
+            " Look at its page: it may have to be sent here first.",
+        )
+    return arrive(item, at=site, stamp=stamp_of(request))

@@ -9,7 +9,7 @@ from readiness.rules.branching import best_allotment, ranks_of, reaches, value, 
 from readiness.rules.demand import Contest, Demand, Resource
 from readiness.rules.seating import Meter, OutOfNodes
 
-NODE_BUDGET = 60_000
+NODE_BUDGET = 40_000
 """Steps of one search, each as long as the tasks or places it looks at; past it nothing in the contest counts as covered, or as backed up."""
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from readiness.rules.allotment import (
     Allotment,
     any_kit,
     anybody,
     filled,
+    inserted,
     kit_request,
     nothing_yet,
     people_request,
@@ -24,10 +25,13 @@ Value = tuple[float, ...]
 
 @dataclass(frozen=True, slots=True)
 class _Node:
+    """`bound` may be its parent's; it is looked at closely once the node's turn comes."""
+
     at: int
     dropped: frozenset[str]
     held: Allotment
     bound: Value
+    close: bool
 
 
 @dataclass(slots=True)
@@ -44,12 +48,15 @@ class _Search:
 
     def run(self) -> Allotment | None:
         """The best allotment above the floor, or the first that reaches the goal."""
-        stack = [_Node(0, frozenset(), nothing_yet(self.mates), self.goal)]
+        stack = [_Node(0, frozenset(), nothing_yet(self.mates), self.goal, close=True)]
         while stack and self.floor < self.goal:
             node = stack.pop()
             if node.bound <= self.floor:
                 continue
             self.meter.step(len(self.order))
+            node = self._looked_at(node)
+            if node.bound <= self.floor:
+                continue
             if node.at < len(self.order):
                 stack.extend(self._children(node))
             else:
@@ -63,13 +70,15 @@ class _Search:
         """Last in, first out: letting go comes first, the likeliest way last."""
         demand = self.order[node.at]
         gone = node.dropped | {demand.task}
-        without = _Node(node.at + 1, gone, node.held, self._bound(node, demand))
+        without = _Node(node.at + 1, gone, node.held, node.bound, close=False)
         covering = [self._covering(node, demand, way) for way in reversed(demand.ways)]
         return [without, *(child for child in covering if child is not None)]
 
-    def _bound(self, node: _Node, gone: Demand) -> Value:
-        kept = [one for one in self._kept(node) if one is not gone]
-        return most_worth(kept, self.ranks, self.mates, self.meter)
+    def _looked_at(self, node: _Node) -> _Node:
+        if node.close:
+            return node
+        bound = most_worth(self._kept(node), self.ranks, self.mates, self.meter)
+        return replace(node, bound=min(bound, node.bound), close=True)
 
     def _covering(self, node: _Node, demand: Demand, way: Way) -> _Node | None:
         task, held = demand.task, node.held
@@ -78,7 +87,7 @@ class _Search:
         if not kits or not people:
             return None
         more = Allotment({**held.ways, task: way}, kits, people)
-        return _Node(node.at + 1, node.dropped, more, node.bound)
+        return _Node(node.at + 1, node.dropped, more, node.bound, close=True)
 
 
 def value(covered: Iterable[Demand], ranks: tuple[int, ...]) -> Value:
@@ -121,7 +130,8 @@ def _order(contest: Contest, mates: Mapping[str, frozenset[str]]) -> tuple[Deman
     def key(one: Demand) -> tuple[object, ...]:
         rank = last if one.rank is None else one.rank
         need = min(way.need for way in one.ways)
-        return (rank, size[one.task], need, len(one.wanted), one.task)
+        choice = sum(len(way.kits) + len(way.people) for way in one.ways)
+        return (rank, size[one.task], need, choice, one.task)
 
     return tuple(sorted(contest.demands, key=key))
 
@@ -144,6 +154,9 @@ def reaches(
     """Whether some allocation is worth as much as the goal, which none exceeds."""
     mates = contest.mates
     order = _order(contest, mates)
+    steps = (inserted(start, one) for one in order if one.task not in start.ways)
+    if any(more is not None and worth(more, contest, ranks) >= goal for more in steps):
+        return True
     if most_worth(list(order), ranks, mates, meter) < goal:
         return False
     if worth(filled(start, order, int(goal[-1])), contest, ranks) >= goal:

@@ -65,11 +65,19 @@ class Seats:
     def place(self, slot: Slot, seen: set[str]) -> bool:
         """Seat it, moving others along if need be; on failure nothing has changed."""
         wanted = [one for one in self.requests[slot[0]].wanted if one not in seen]
-        open_ones = [one for one in wanted if not self.blockers(one, slot)]
-        if open_ones:
-            self.take(next((one for one in open_ones if self.holders.get(one)), open_ones[0]), slot)
+        one = self.open_one(wanted, slot)
+        if one is not None:
+            self.take(one, slot)
             return True
         return any(self.evict(one, slot, seen) for one in wanted if one not in seen)
+
+    def open_one(self, wanted: list[str], slot: Slot) -> str | None:
+        """One that may be shared before one that is free, so that fewer are tied up."""
+        free = next((one for one in wanted if not self.holders.get(one)), None)
+        if not self.mates[slot[0]]:
+            return free
+        held = (one for one in wanted if self.holders.get(one))
+        return next((one for one in held if not self.blockers(one, slot)), free)
 
     def evict(self, one: str, slot: Slot, seen: set[str]) -> bool:
         if one in seen:

@@ -29,8 +29,8 @@ from register.models import Item, KitPart, Passage, Shift
 from register.models import Kit as KitRow
 
 ANCHOR_CUSTODY = ("installed", "site")
-KIT_CUSTODY = ("stores", "site", "installed", "person")
-"""Where a kit can be fetched from; anywhere else it is not usable, whatever its dates."""
+KIT_CUSTODY = ("stores", "site", "installed")
+"""Where a kit can be fetched from. One handed out to a person is wherever that person is."""
 
 
 def situation_of(rows: SiteRows, day: date, shift: Shift, horizon_days: int) -> Situation:

@@ -109,6 +109,11 @@ def _with_the_inspector(ground: Ground) -> None:
     ground.kit.item.save()
 
 
+def _handed_out(ground: Ground) -> None:
+    ground.kit.item.custody, ground.kit.item.holder = "person", ground.worker
+    ground.kit.item.save()
+
+
 @pytest.mark.parametrize(
     "spoil",
     [
@@ -120,6 +125,7 @@ def _with_the_inspector(ground: Ground) -> None:
         _no_card,
         _caged,
         _with_the_inspector,
+        _handed_out,
     ],
 )
 def test_a_kit_counts_only_whole_sealed_and_at_its_place(

@@ -189,6 +189,18 @@ def unordered(found: dict[str, Answer]) -> dict[str, tuple[object, ...]]:
 
 
 @sampled
+@given(sites(most_tasks=4))
+def test_a_search_cut_short_only_ever_says_no_sooner(site: Situation) -> None:
+    full, short = answers(site), answers(site, budget=0)
+    for task, answer in short.items():
+        if answer.finished:
+            assert answer.state == full[task].state
+        if answer.covered:
+            assert full[task].covered
+            assert set(full[task].hangs_on) <= set(answer.hangs_on)
+
+
+@sampled
 @given(sites())
 def test_time_alone_never_improves_a_task_alone(site: Situation) -> None:
     """But for a rostered arrival, or where one exposed elsewhere comes free; here neither is."""

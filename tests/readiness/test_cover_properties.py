@@ -20,6 +20,7 @@ from readiness.rules.site_day import site_day
 from readiness.rules.situation import Situation, Task
 from readiness.rules.suitability import own_reasons
 from tests.readiness import cover_oracle as oracle
+from tests.readiness.cover_sites import site as drawn_site
 from tests.readiness.cover_sites import sites
 
 EXAMPLES = int(os.environ.get("TALLYHOOK_EXAMPLES", "150"))
@@ -247,3 +248,11 @@ def moved(task: Task) -> Task:
         exposed=tuple(f"{one}x" for one in task.exposed),
         rescue_anchors=tuple(f"{one}x" for one in task.rescue_anchors),
     )
+
+
+def test_a_search_cut_short_covers_nothing_it_has_not_proven_and_says_so() -> None:
+    crowded = drawn_site(61, most_tasks=5)
+    assert answers(crowded)["T-2"].covered
+    cut = answers(crowded, budget=0)["T-2"]
+    assert (cut.state, cut.finished) == ("not-covered", False)
+    assert [reason.code for reason in cut.reasons] == ["search-not-finished"]

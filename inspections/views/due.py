@@ -16,11 +16,12 @@ def due_list(request: HttpRequest) -> HttpResponse:
     """One site item by item; without a choice, every site of the user in figures."""
     now = clock.now()
     sites = list(sites_for(request.user, "due.see"))
-    form = DueForm(request.GET or {"weeks": WEEKS}, user=request.user)
+    form = DueForm({"weeks": WEEKS, **request.GET.dict()}, user=request.user)
     valid = form.is_valid()
     weeks = form.cleaned_data.get("weeks") or WEEKS
     site = form.cleaned_data.get("site") or (sites[0] if len(sites) == 1 else None)
     page = {"form": form, "weeks": weeks, "site": site}
+    page["may_record_arrest"] = may(request.user, "arrest.record")
     page["stopped"] = stopped_from_tags([site] if site else sites, now)
     if site and valid:
         page["groups"] = groups_at(site, clock.day_at(site, now), weeks)

@@ -15,7 +15,7 @@ from register.rules.conditions import Condition
 
 WORN = ("harness", "energy-absorbing-lanyard", "positioning-lanyard", "retractable", "helmet")
 MORNINGS = {"corrick": 10, "skelhope": 9, "hollin": 6, "pellow": 5, "northmere": 6, "ashby": 2}
-AT_THE_HATCH = 9  # pieces handed out in a morning
+AT_THE_HATCH = 7  # pieces handed out in a morning
 TAKES = {"ashby": "petra", "corrick": "morag", "skelhope": "sunniva"}
 BACK_ANSWERS = (("no", "no"),) * 7 + (("unsure", "no"), ("no", "yes"), ("no", "unsure"))
 SENT_OUT = ((26, "corrick"), (19, "northmere"), (12, "hollin"), (1, "skelhope"))
@@ -57,6 +57,7 @@ def _on_the_rack(site: str) -> list[Item]:
         condition=Condition.IN_SERVICE,
         product__equipment_class__in=WORN,
     )
+    rack = rack.exclude(use_class="rescue")
     return list(rack.select_related("product", "site").order_by("pk"))
 
 
@@ -66,7 +67,7 @@ def _sample(world: World, items: list[Item], count: int) -> list[Item]:
 
 def _take_some_back(world: World, site: str, at: datetime) -> None:
     held = list(Item.objects.filter(site__code=site, custody="person").order_by("pk"))
-    for item in _sample(world, held, world.some(len(held) / 9 / world.share) if held else 0):
+    for item in _sample(world, held, world.some(len(held) / 14 / world.share) if held else 0):
         loaded, wrong = world.chance.choice(BACK_ANSWERS)
         stamp = world.stamp(TAKES.get(site, "petra"), at)
         take_back(item, loaded=loaded, wrong=wrong, note="over the hatch", stamp=stamp)

@@ -17,6 +17,7 @@ from readiness.demo.rounds import rounds
 from readiness.demo.stock import deliveries, make_products
 from readiness.demo.tasks import tasks
 from readiness.demo.troubles import troubles
+from readiness.demo.workbook import workbook
 from readiness.demo.world import Happening, World
 from readiness.models import CoverPolicy, RotaEntry
 from register.models import Item, Site
@@ -60,6 +61,7 @@ def loaded_for() -> date | None:
 
 def _happenings(world: World) -> Iterator[Happening]:
     yield from deliveries(world)
+    yield from workbook(world)
     yield from anchors(world)
     yield from kits(world)
     yield from tasks(world)

@@ -71,12 +71,13 @@ def _go_round(world: World, site: str, part: int, found: Finds, at: datetime) ->
 
 
 def _on_the_round(world: World, site: str, at: datetime) -> list[Item]:
-    here = Item.objects.filter(
-        site=world.sites[site], condition=Condition.IN_SERVICE, accepted_on__lt=at.date()
+    here = Item.objects.filter(site=world.sites[site], condition=Condition.IN_SERVICE).exclude(
+        accepted_on__gte=at.date()
     )
     return list(
         here.exclude(custody__in=NOT_ON_THE_ROUND)
-        .exclude(product__equipment_class__in=["anchor", "rescue-kit"])
+        .exclude(product__equipment_class="anchor")
+        .exclude(use_class="rescue")
         .select_related("product", "site")
         .order_by("pk")
     )

@@ -21,8 +21,7 @@ LOOSE = {
     "pellow": 110,
     "northmere": 160,
 }
-FROM_WORKBOOK = {"corrick": 165, "skelhope": 138, "hollin": 110, "pellow": 55, "northmere": 82}
-BATCH = 24
+BATCH = (16, 44)  # pieces of a delivery
 ON_THE_DOCK = 12  # delivered yesterday, waiting to be accepted
 
 LINES = {line.product: line for line in STOCK}
@@ -34,18 +33,11 @@ def make_products(world: World) -> None:
 
 
 def deliveries(world: World) -> Iterator[Happening]:
-    """Loose stock for each site, what came with the workbook, and yesterday's cartons."""
+    """Loose stock for each site, and yesterday's cartons."""
     for site, wanted in LOOSE.items():
         yield from _batches(world, site, world.some(wanted), oldest=600)
-    yield from workbook(world)
     dock = _delivery(world, "ashby", LINES["Ridgeline 2"], world.some(ON_THE_DOCK), 1)
     yield dock[0]
-
-
-def workbook(world: World) -> Iterator[Happening]:
-    """The stock the firm kept in its workbook. Its one place: deliveries stand in for the file."""
-    for site, wanted in FROM_WORKBOOK.items():
-        yield from _batches(world, site, world.some(wanted), oldest=620)
 
 
 def _batches(world: World, site: str, wanted: int, *, oldest: int) -> Iterator[Happening]:
@@ -53,7 +45,7 @@ def _batches(world: World, site: str, wanted: int, *, oldest: int) -> Iterator[H
     lines = [line for line in STOCK if line.class_slug != "anchor"]
     while wanted > 0:
         line = world.chance.choices(lines, weights=[one.share for one in lines])[0]
-        count = min(wanted, world.chance.randint(BATCH // 3, BATCH))
+        count = min(wanted, world.chance.randint(*BATCH))
         yield from _delivery(world, site, line, count, world.chance.randint(45, oldest))
         wanted -= count
 

@@ -60,11 +60,13 @@ def troubles(world: World) -> Iterator[Happening]:
 
 def _one(world: World, site: str, kind: str) -> Item:
     """One of the class on the site's own rack; in a small demo, the nearest to that there is."""
-    every = Item.objects.filter(custody="stores", condition=Condition.IN_SERVICE)
-    rack = list(every.select_related("product", "site").order_by("pk"))
-    fitting = [item for item in rack if item.product.equipment_class == kind]
-    there = [item for item in fitting if item.site.code == site]
-    return world.chance.choice(there or fitting or rack)
+    loose = Item.objects.filter(custody="stores", condition=Condition.IN_SERVICE)
+    rack = loose.exclude(use_class="rescue").order_by("pk")
+    fitting = rack.filter(product__equipment_class=kind)
+    for choice in (fitting.filter(site__code=site), fitting, rack):
+        if keys := list(choice.values_list("pk", flat=True)):
+            break
+    return Item.objects.select_related("product", "site").get(pk=world.chance.choice(keys))
 
 
 def _stop(world: World, row: tuple[int, str, str, str, str, str], at: datetime) -> None:
@@ -90,6 +92,7 @@ def _lose(world: World, site: str, at: datetime) -> None:
     held = Item.objects.filter(
         site__code=site, condition=Condition.IN_SERVICE, custody__in=["person", "stores"]
     ).exclude(product__equipment_class="anchor")
+    held = held.exclude(use_class="rescue")
     item = world.chance.choice(list(held.order_by("pk")))
     note = "gang boxes, cabin and both vans searched; asked the whole shift"
     report_lost(item, search_note=note, stamp=world.stamp("petra", at))

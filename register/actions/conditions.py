@@ -6,7 +6,7 @@ from datetime import date
 
 from django.db import transaction
 
-from register.actions.locking import locked_item, turn
+from register.actions.locking import locked_item, turn, turn_from
 from register.models import Item, Kit, Movement, Person, Site, Stamp, Zone, record
 from register.refusal import Refusal
 from register.rules.conditions import QUARANTINE_REASONS, Condition
@@ -40,7 +40,8 @@ def quarantine(item: Item, *, reason: str, note: str = "", stamp: Stamp) -> Item
 def release(item: Item, *, on: date, evidence: str, stamp: Stamp) -> Item:
     """Quarantined to in service. The caller (inspections) has found the pass that allows it."""
     item = locked_item(item)
-    facts = {**turn(item, Condition.IN_SERVICE), "evidence": evidence}
+    facts = turn_from(item, Condition.QUARANTINED, Condition.IN_SERVICE)
+    facts["evidence"] = evidence
     item.accepted_on = item.accepted_on or on
     if item.custody == "cage":
         item.custody = "stores"
@@ -106,10 +107,11 @@ def report_found(item: Item, *, site: Site, where: str, stamp: Stamp) -> Item:
     """Found again, by anyone: into quarantine, because nobody knows what it has been through."""
     item = locked_item(item)
     before = item.site_id
-    if item.condition == Condition.WITHDRAWN:
+    if item.condition == Condition.WITHDRAWN and item.custody == "not-located":
         facts: dict[str, object] = {"to": item.condition}
     else:
-        facts = {**turn(item, Condition.QUARANTINED), "reason": "found-after-loss"}
+        facts = turn_from(item, Condition.NOT_LOCATED, Condition.QUARANTINED)
+        facts["reason"] = "found-after-loss"
         item.quarantine_reason = "found-after-loss"
         item.quarantined_at, item.quarantined_by = stamp.at, stamp.by
     item.custody, item.site, item.holder, item.due_back_on = "cage", site, None, None
@@ -136,7 +138,8 @@ def send_away(item: Item, *, to: str, reference: str, stamp: Stamp) -> Item:
 def take_back_from_service(item: Item, *, certificate: str, stamp: Stamp) -> Item:
     """Back from the maker: into quarantine until a competent person has accepted it."""
     item = locked_item(item)
-    facts = {**turn(item, Condition.QUARANTINED), "reason": "back-from-service"}
+    facts = turn_from(item, Condition.AWAY, Condition.QUARANTINED)
+    facts["reason"] = "back-from-service"
     item.quarantine_reason = "back-from-service"
     item.quarantined_at, item.quarantined_by = stamp.at, stamp.by
     item.custody = "cage"

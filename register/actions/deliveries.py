@@ -10,7 +10,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import Model
 
-from register.actions.locking import locked_items, turn
+from register.actions.locking import locked_items, turn_from
 from register.actions.marking import fresh_codes, tag_of
 from register.models import Delivery, Item, Movement, Product, Site, Stamp, Tag, record
 from register.refusal import Refusal
@@ -135,7 +135,7 @@ def accept(items: Sequence[Item], *, on: date, stamp: Stamp) -> list[Item]:
     locked = locked_items(items)
     touched: Touched = {}
     for item in locked:
-        touched[item] = turn(item, Condition.IN_SERVICE)
+        touched[item] = turn_from(item, Condition.RECEIVED, Condition.IN_SERVICE)
         item.accepted_on = on
     Item.objects.bulk_update(
         locked, ["condition", "accepted_on", "quarantine_reason", "quarantined_at"], batch_size=200

@@ -8,7 +8,7 @@ from datetime import date
 from django.db import transaction
 
 from register.actions.deliveries import Piece, receive_delivery
-from register.actions.locking import locked_items, turn
+from register.actions.locking import locked_items, turn_from
 from register.models import Delivery, Document, Item, Movement, Product, Stamp, record
 from register.refusal import Refusal
 from register.rules.conditions import Condition
@@ -63,11 +63,8 @@ def reject(items: Sequence[Item], *, because: str, stamp: Stamp) -> list[Item]:
     locked = locked_items(items)
     touched = {}
     for item in locked:
-        if item.condition != Condition.RECEIVED:
-            raise Refusal(
-                "not-received", f"{item.shown_code} was accepted already: let it go on its page."
-            )
-        touched[item] = {**turn(item, Condition.LEFT), "because": because}
+        turned = turn_from(item, Condition.RECEIVED, Condition.LEFT)
+        touched[item] = {**turned, "because": because}
         item.custody = "owner"
     Item.objects.bulk_update(locked, ["condition", "custody"], batch_size=200)
     common = {"kind": Movement.Kind.LEFT, "at": stamp.at, "by": stamp.by}

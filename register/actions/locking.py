@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from register.models import Item, Kit, Site
 from register.refusal import Refusal
 from register.rules.conditions import Condition, refusal
-from register.wording import refusal_sentence
+from register.wording import condition_name, lower_first, refusal_sentence
 
 
 def locked_item(item: Item) -> Item:
@@ -44,3 +44,22 @@ def turn(item: Item, to: Condition) -> dict[str, object]:
         item.quarantined_at = None
         item.quarantined_by = None
     return said
+
+
+def turn_from(item: Item, start: Condition, to: Condition) -> dict[str, object]:
+    """As ``turn``, for an act that starts from one condition though another allows this change.
+
+    Else what was withdrawn could come 'back from service', and what is quarantined be 'accepted'.
+    """
+    found = item.condition
+    said = turn(item, to)
+    if found != start:
+        raise Refusal(
+            "not-in-that-condition",
+            f"{item.shown_code} is not “{_named(start)}” in the register, but “{_named(found)}”.",
+        )
+    return said
+
+
+def _named(condition: str) -> str:
+    return lower_first(condition_name(condition))

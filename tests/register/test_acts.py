@@ -250,3 +250,19 @@ def test_acceptance_of_a_handful_is_one_act(site: Site) -> None:
     items = [ItemFactory(site=site, condition="received") for _ in range(5)]
     accept(items, on=DAY, stamp=stamp())
     assert Entry.objects.values("act").distinct().count() == 1
+
+
+def test_a_withdrawn_item_does_not_come_back_from_service(item: Item) -> None:
+    withdraw(item, ground="end of life", stamp=stamp())
+    with pytest.raises(Refusal) as refused:
+        take_back_from_service(item, certificate="C-9", stamp=stamp())
+    assert refused.value.code == "not-in-that-condition"
+    assert Item.objects.get(pk=item.pk).condition == "withdrawn"
+
+
+def test_a_quarantined_item_is_not_accepted_like_a_new_one(item: Item) -> None:
+    quarantine(item, reason="damage-found", stamp=stamp())
+    with pytest.raises(Refusal) as refused:
+        accept([item], on=DAY, stamp=stamp())
+    assert refused.value.code == "not-in-that-condition"
+    assert Item.objects.get(pk=item.pk).condition == "quarantined"

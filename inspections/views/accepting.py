@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.http import urlencode
+from django.views.decorators.http import require_POST
 
 from inspections.actions.using import accept_into_service
 from register import clock
@@ -17,6 +18,7 @@ from register.telling import stamp_of, told_to
 
 
 @needs("item.accept")
+@require_POST
 def delivery_accept(request: HttpRequest, pk: int) -> HttpResponse:
     """All pieces that wait, or the chosen ones; refused, the choice stands as it was."""
     rows = Delivery.objects.select_related("site")
@@ -29,7 +31,7 @@ def delivery_accept(request: HttpRequest, pk: int) -> HttpResponse:
     address = reverse("register:delivery-detail", args=[pk])
     stamp = stamp_of(request)
     with told_to(request, f"{len(items)} accepted into service."):
-        if request.method != "POST" or not items:
+        if not items:
             raise Refusal("nothing-chosen", "Choose the pieces whose labels you have checked.")
         accept_into_service(items, on=clock.day_at(delivery.site, stamp.at), stamp=stamp)
         return redirect(address)

@@ -8,6 +8,7 @@ from django.db.models import Count, Q, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.views.decorators.http import require_POST
 
 from register.access import fetch, may, needs
 from register.actions.deliveries import Piece, receive_delivery
@@ -70,6 +71,7 @@ def delivery_detail(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @needs("item.receive")
+@require_POST
 def delivery_reject(request: HttpRequest, pk: int) -> HttpResponse:
     """The chosen pieces go back to the supplier."""
     delivery = fetch(Delivery.objects.all(), request.user, "item.receive", pk=pk)

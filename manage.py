@@ -23,6 +23,8 @@ def main(arguments: list[str]) -> None:
     command, *rest = arguments or ["help"]
     extras = {"test": ["test"], "install": rest}.get(command, [])
     bootstrap.enter(extras)
+    if command == "demo":
+        os.environ["DEMO"] = "yes"  # its own database and files, and logins on the login page
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "register.conf.settings")
     if command == "test":
         os.chdir(bootstrap.ROOT)

@@ -32,14 +32,7 @@ def load_demo(day: date, *, share: float = 1.0) -> bool:
 
     Refuses a register that holds any other site: invented data never stands beside real data.
     """
-    others = Site.objects.exclude(code__in=site_codes())
-    if others:
-        names = ", ".join(site.name for site in others[:3])
-        raise Refusal(
-            "register-in-use",
-            f"This register holds sites that are not the demo's ({names}). The demo is not mixed"
-            " into it: give the demo a database of its own.",
-        )
+    refuse_other_sites()
     if Site.objects.exists():
         return False
     world = World(day, share)
@@ -51,6 +44,18 @@ def load_demo(day: date, *, share: float = 1.0) -> bool:
         happening.do(happening.at)
     _refresh_every_due()
     return True
+
+
+def refuse_other_sites() -> None:
+    """Refuse to go on in a register that is not the demo's own."""
+    others = Site.objects.exclude(code__in=site_codes())
+    if others:
+        names = ", ".join(site.name for site in others[:3])
+        raise Refusal(
+            "register-in-use",
+            f"This register holds sites that are not the demo’s ({names}). The demo is not mixed"
+            " into it: give the demo a database of its own.",
+        )
 
 
 def loaded_for() -> date | None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
+
+from django.db.models import Model
 
 from inspections.actions.inspecting import why_it_does_not_count
 from inspections.models import Inspection
@@ -45,7 +47,7 @@ def look(
     ]
     Inspection.objects.bulk_create(rows, batch_size=200)
     common = {"kind": kind, "verdict": "pass", "performed_on": on.isoformat(), "counts": True}
-    facts = {
+    facts: dict[Model, Mapping[str, object]] = {
         row.item: {**common, "inspection": str(row.pk), "defects": list[str]()} for row in rows
     }
     record("inspect", facts, stamp=stamp, sites={item.site_id for item in items})

@@ -8,10 +8,11 @@ from csp.constants import NONE, SELF
 from register.conf import env
 
 BASE_DIR = Path(__file__).resolve().parents[2]
-DATA_DIR = Path(env.text("DATA_DIR") or BASE_DIR / ".data")
-
 DEBUG = env.switch("DEBUG", default=False)
 DEMO = env.switch("DEMO", default=False)
+DATA_DIR = Path(env.text("DATA_DIR") or BASE_DIR / ".data")
+if DEMO:
+    DATA_DIR /= "demo"  # what is invented never lies beside what is real
 SECRET_KEY = env.secret("SECRET_KEY", kept_in=DATA_DIR / "secret_key")
 PUBLIC_URL = env.address("PUBLIC_URL", "http://localhost:8000")
 PUBLIC_HOST = urlsplit(PUBLIC_URL).hostname or "localhost"

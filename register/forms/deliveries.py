@@ -136,7 +136,10 @@ class PieceForm(forms.Form):
 
 
 class Pieces(forms.BaseFormSet[PieceForm]):
-    """Every piece of a delivery; a serial stands once."""
+    """Every piece of a delivery; a serial stands once, and none may be left out unread."""
+
+    def get_form_kwargs(self, index: int | None) -> dict[str, Any]:
+        return {**super().get_form_kwargs(index), "empty_permitted": False}
 
     def clean(self) -> None:
         serials = [form.cleaned_data.get("serial", "") for form in self.forms]

@@ -32,6 +32,8 @@ class KitForm(forms.Form):
         name: str = self.cleaned_data["name"].strip()
         if "/" in name or name.lower() == "new":
             raise forms.ValidationError("Choose a name without a slash that is not “new”.")
+        if Kit.objects.filter(name__iexact=name).exists():
+            raise forms.ValidationError(f"There is a kit {name} already.")
         return name
 
     def clean_roles(self) -> list[str]:

@@ -6,6 +6,7 @@ For rows whose key is set or not asked for; values go through each field's own p
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from django.db import connection
 from django.db.models import AutoField, CharField, Field, ForeignKey, Model
@@ -23,14 +24,14 @@ def insert_all(rows: Sequence[Model]) -> None:
     marks = ", ".join(["%s"] * len(columns))
     table = connection.ops.quote_name(meta.db_table)
     readers = [(one, one.attname, isinstance(one, CharField | ForeignKey)) for one in columns]
-    values = [
+    values: list[list[Any]] = [
         [_ready(one, getattr(row, name), plain) for one, name, plain in readers] for row in rows
     ]
     with connection.cursor() as cursor:
         cursor.executemany(f"INSERT INTO {table} ({quoted}) VALUES ({marks})", values)  # noqa: S608
 
 
-def _ready(column: Field[object, object], value: object, is_plain: object) -> object:
+def _ready(column: Field[object, object], value: object, is_plain: object) -> Any:
     """As the database takes it; texts and keys mostly are so already."""
     if is_plain and type(value) in _PLAIN:
         return value

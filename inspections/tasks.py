@@ -1,0 +1,47 @@
+"""Work done in the background: looking through a large file, and bringing one in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from django_tasks import task
+
+from inspections.intake import steps
+from inspections.intake.apply import apply_intake
+from inspections.models import Intake
+from register import clock
+from register.intake.unreadable import Unreadable
+from register.intake.wording import unreadable_told
+from register.models import Stamp, User
+
+_BROKEN = (
+    "The program stopped with an error, which the administrator finds in its log. What went in"
+    " before stays in the register; the rest can be started again."
+)
+
+
+@task()
+def plan_in_background(intake_pk: int) -> None:
+    """Fill in the preview of the intake."""
+    intake = Intake.objects.select_related("document").get(pk=intake_pk)
+    _done_or_told(intake, lambda: steps.plan_intake(intake))
+
+
+@task()
+def apply_in_background(intake_pk: int, user_pk: int | None) -> None:
+    """Bring the intake in, on behalf of the user who asked for it."""
+    intake = Intake.objects.select_related("document").get(pk=intake_pk)
+    by = User.objects.filter(pk=user_pk).first() if user_pk else None
+    stamp = Stamp(by=by, at=clock.now(), device="background")
+    _done_or_told(intake, lambda: apply_intake(intake, stamp=stamp))
+
+
+def _done_or_told(intake: Intake, work: Callable[[], object]) -> None:
+    """Whatever goes wrong is told on the intake's page, and then to the log."""
+    try:
+        work()
+    except Unreadable as reason:
+        steps.stop(intake, unreadable_told(reason))
+    except Exception:
+        steps.stop(intake, _BROKEN)
+        raise

@@ -12,6 +12,7 @@ from inspections.actions.inspecting import why_it_does_not_count
 from inspections.conditions import states_of
 from inspections.models import Defect, Inspection
 from inspections.rules.clocks import PASSES, Clock, governing
+from inspections.rules.cues import Cues, cues_for
 from inspections.rules.rounds import NOT_SEEN
 from inspections.rules.verdict import Verdict, usable
 from inspections.wording import (
@@ -23,7 +24,7 @@ from inspections.wording import (
     would_not_count_sentence,
 )
 from register import clock
-from register.models import Item, Person
+from register.models import Item, KitPart, Person
 from register.wording import lower_first, quarantine_reason, shown_day
 
 TAIL = 4  # characters of a serial that are compared at the item
@@ -42,6 +43,8 @@ class Facts:
     quarantined_for: str
     warning: str
     suggested_kind: str
+    cues: Cues
+    parts: tuple[KitPart, ...]
 
     @property
     def serial_tail(self) -> str:
@@ -73,7 +76,16 @@ def facts_for(item: Item, inspector: Person | None, *, kind: str, moment: dateti
         quarantined_for=quarantine_reason(item.quarantine_reason) if item.quarantine_reason else "",
         warning=would_not_count_sentence(why_not, kind, class_slug) if why_not else "",
         suggested_kind=_suggestion(state.clocks, kind),
+        cues=cues_for(class_slug),
+        parts=_parts(item),
     )
+
+
+def _parts(item: Item) -> tuple[KitPart, ...]:
+    """The contents card of a kit, to be ticked off part by part; nothing for other classes."""
+    if not item.product.kind.is_rescue_kit:
+        return ()
+    return tuple(KitPart.objects.filter(kit__item=item).select_related("item__product"))
 
 
 def _suggestion(clocks: Sequence[Clock], kind: str) -> str:

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
+from statistics import median
 from typing import Any
 
 OUT = frozenset({"fail", "refer", "not-identified"})
 NOT_SEEN = frozenset({"not-presented", "not-accessible"})
+QUICK = 20  # seconds; nobody runs webbing through the hands faster (common practice, no source)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
-    """One verdict given: on which tag, at what time of the site's day, and what came of it."""
+    """One verdict given: on which tag, at what time of the site's day, and what came of it.
+
+    seconds: from the first sight of the facts to the verdict.
+    """
 
     code: str
     time: str
@@ -20,6 +25,7 @@ class Entry:
     inspection: str
     line: str
     usable: bool
+    seconds: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +44,14 @@ class Counts:
     done: int
     out: int
     not_presented: int
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """The median time for an item that passed, in seconds, and how many took under QUICK."""
+
+    median: int
+    quick: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +75,14 @@ class Round:
         last = {entry.code: entry.verdict for entry in self.entries}
         seen = [verdict for verdict in last.values() if verdict not in NOT_SEEN]
         return Counts(len(seen), sum(one in OUT for one in seen), len(last) - len(seen))
+
+    @property
+    def pace(self) -> Pace | None:
+        """How long the passes took; None before the first."""
+        took = [entry.seconds for entry in self.entries if entry.verdict not in OUT | NOT_SEEN]
+        if not took:
+            return None
+        return Pace(round(median(took)), sum(seconds < QUICK for seconds in took))
 
     def earlier(self, code: str) -> Entry | None:
         """The last verdict on this tag in the round."""

@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 
 from inspections.actions.events import record_arrest
 from inspections.conditions import verdicts_of
-from inspections.forms_arrest import ArrestForm
+from inspections.forms.arrest import ArrestForm
 from inspections.models import Arrest
 from inspections.views.rounds import time_at
 from inspections.wording import verdict_sentence

@@ -10,7 +10,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 
 from inspections.actions.events import authorise
-from inspections.forms_authorisation import AuthorisationForm
+from inspections.forms.authorisation import AuthorisationForm
 from inspections.models import Authorisation
 from inspections.wording import kind_name
 from register import clock

@@ -6,7 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from inspections.due_board import figures_of, groups_at, stopped_from_tags
-from inspections.forms_due import WEEKS, DueForm
+from inspections.forms.due import WEEKS, DueForm
 from register import clock
 from register.access import may, needs, sites_for
 

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 
 from inspections.actions.inspecting import Finding, Flaw
 from inspections.actions.inspecting import inspect as record_inspection
-from inspections.forms_inspect import (
+from inspections.forms.bench import (
     NEEDS_A_DEFECT,
     BaseDefects,
     DefectForm,
@@ -22,6 +22,7 @@ from inspections.forms_inspect import (
     photo_suffix,
 )
 from inspections.models import Inspection
+from inspections.rules.cues import cues_for
 from inspections.rules.rounds import Round
 from inspections.rules.verdict import VERDICTS
 from inspections.views.rounds import inspector_of, round_of, sign
@@ -56,7 +57,8 @@ def inspect_finding(request: HttpRequest, code: str, verdict: str) -> HttpRespon
             form.add_error(None, refusal.sentence)
         else:
             return redirect("inspections:inspect")
-    page = {"item": item, "verdict": verdict, "name": verdict_name(verdict)}
+    page: dict[str, object] = {"item": item, "verdict": verdict, "name": verdict_name(verdict)}
+    page["cues"] = cues_for(item.product.equipment_class)
     page |= {"form": form, "defects": defects, "stopped": code in found.unsigned}
     return render(request, "inspections/inspect_finding.html", page)
 

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from inspections.actions.inspecting import QUARANTINE_AFTER
-from inspections.forms_inspect import RoundForm
+from inspections.forms.bench import RoundForm
 from inspections.looks import facts_for
 from inspections.rules import rounds
 from inspections.rules.rounds import Round
@@ -20,7 +20,7 @@ from inspections.rules.verdict import effect_at_first_tap
 from inspections.views.findings import record_verdict
 from inspections.views.rounds import begin, inspector_of, keep, look, round_of
 from inspections.views.scanning import Scan, scanned
-from inspections.wording import kind_name, verdict_name
+from inspections.wording import kind_name, pace_sentence, verdict_name
 from register import clock
 from register.access import fetch, needs
 from register.actions.conditions import quarantine
@@ -81,6 +81,7 @@ def _shown(found: Round) -> dict[str, object]:
         "kind": kind_name(found.kind),
         "results": last,
         "unsigned": unsigned,
+        "pace": pace_sentence(found.pace.median, found.pace.quick) if found.pace else "",
     }
 
 

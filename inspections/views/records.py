@@ -13,9 +13,10 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 
 from inspections.actions.inspecting import Finding, Flaw, correct_inspection
-from inspections.forms_inspect import BaseDefects, CorrectionForm, photo_suffix
+from inspections.forms.bench import BaseDefects, CorrectionForm, photo_suffix
 from inspections.models import Defect, Inspection
 from inspections.rules.clocks import PASSES
+from inspections.rules.cues import cues_for
 from inspections.views.findings import defect_forms, flaws_of
 from inspections.views.rounds import inspector_of, time_at
 from inspections.wording import not_counted_sentence
@@ -63,7 +64,8 @@ def inspection_correct(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
             form.add_error(None, refusal.sentence)
         else:
             return redirect("inspections:inspection-detail", pk=right.pk)
-    page = {"inspection": wrong, "form": form, "defects": defects}
+    cues = cues_for(wrong.item.product.equipment_class)
+    page = {"inspection": wrong, "form": form, "defects": defects, "cues": cues}
     return render(request, "inspections/inspection_correct.html", page)
 
 

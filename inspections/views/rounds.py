@@ -22,9 +22,12 @@ KEY = "inspection-round"
 def round_of(request: HttpRequest) -> Round | None:
     """The round begun today at a site where the user still inspects; None where there is none."""
     kept = request.session.get(KEY)
-    if not kept:
+    try:
+        found = rounds.read(kept) if kept else None
+    except (KeyError, TypeError):  # kept by an earlier version of the program
         return None
-    found = rounds.read(kept)
+    if found is None:
+        return None
     site = sites_for(request.user, "inspection.record").filter(code=found.site).first()
     return found if site and found.day == clock.today(site).isoformat() else None
 
@@ -58,6 +61,8 @@ def look(request: HttpRequest, found: Round, item: Item) -> Round:
 
 def sign(request: HttpRequest, found: Round, inspection: Inspection) -> Round:
     """The verdict stands in the register: count it, and say what came of it."""
+    since = found.looks[inspection.item.code].at
+    took = inspection.performed_at - datetime.fromisoformat(since)
     outcome = outcome_of(inspection, inspection.performed_on)
     entry = Entry(
         code=inspection.item.code,
@@ -66,6 +71,7 @@ def sign(request: HttpRequest, found: Round, inspection: Inspection) -> Round:
         inspection=str(inspection.pk),
         line=outcome.line,
         usable=outcome.usable,
+        seconds=int(took.total_seconds()),
     )
     return keep(request, rounds.signed(found, entry))
 

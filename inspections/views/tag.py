@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 
 from inspections.conditions import states_of
-from inspections.forms_tag import TagQuarantineForm, may_act_again
+from inspections.forms.tag import TagQuarantineForm, may_act_again
 from inspections.looks import tail_of
 from inspections.rules.clocks import governing
 from inspections.rules.verdict import Verdict, usable

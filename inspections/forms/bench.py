@@ -107,7 +107,11 @@ class DefectForm(forms.Form):
         required=False,
         help_text="Only for class B: the item is out from the day after.",
     )
-    what = forms.CharField(label="What is wrong", max_length=200)
+    what = forms.CharField(
+        label="What is wrong",
+        max_length=200,
+        widget=forms.TextInput(attrs={"list": "usual-defects"}),
+    )
     place = forms.CharField(label="Where on the item", max_length=80, required=False)
     action = forms.CharField(label="What was done", max_length=200, required=False)
     photo = forms.FileField(

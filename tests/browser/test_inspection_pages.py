@@ -1,0 +1,92 @@
+"""The bench and the tag page as people use them: one thumb, any light, no barriers."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+from django.urls import reverse
+
+from inspections.models import Authorisation
+from register import clock
+from register.models import Item, Role, Site, User
+from tests.browser.looking import assert_clean, signed_in
+from tests.factories import ItemFactory, passed, user_as
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+    from pytest_django.live_server_helper import LiveServer
+
+LEAST = 56  # pixels: a target for a gloved thumb
+
+
+@pytest.fixture
+def huw(site: Site) -> User:
+    user = user_as(Role.COMPETENT, username="huw")
+    today = clock.today(site)
+    days = {"from_on": today - timedelta(days=9), "through_on": today + timedelta(days=9)}
+    Authorisation.objects.create(person=user.person, **days)
+    return user
+
+
+@pytest.fixture
+def harness(site: Site) -> Item:
+    made: Item = ItemFactory(site=site, serial="HT-34471", size="M")
+    passed(made, clock.today(site) - timedelta(days=100))
+    return made
+
+
+def at_the_bench(page: Page, live_server: LiveServer) -> Page:
+    """Huw has begun a round."""
+    signed_in(page, live_server, "huw")
+    page.goto(live_server.url + reverse("inspections:inspect-round"))
+    page.get_by_role("button", name="Start scanning").click()
+    return page
+
+
+def test_the_bench_has_no_barriers(
+    page: Page, live_server: LiveServer, huw: User, harness: Item
+) -> None:
+    at_the_bench(page, live_server)
+    assert_clean(page)
+    page.goto(f"{live_server.url}/inspect/?code={harness.code}")
+    assert_clean(page)
+    page.get_by_role("button", name="FAIL").click()
+    assert_clean(page)
+
+
+def test_sixty_in_a_row_need_the_scanner_and_one_button(
+    phone: Page, live_server: LiveServer, huw: User, harness: Item
+) -> None:
+    at_the_bench(phone, live_server)
+    phone.keyboard.type(harness.shown_code)  # a scanner types into the box that has the focus
+    phone.keyboard.press("Enter")
+    phone.get_by_role("button", name="PASS").click()
+    assert "passed, next due" in phone.get_by_role("status").inner_text()
+    assert phone.evaluate("document.activeElement.id") == "scan"
+
+
+def test_pass_and_fail_are_large_apart_and_unlike(
+    phone: Page, live_server: LiveServer, huw: User, harness: Item
+) -> None:
+    at_the_bench(phone, live_server)
+    phone.goto(f"{live_server.url}/inspect/?code={harness.code}")
+    ok = phone.get_by_role("button", name="PASS").bounding_box()
+    no = phone.get_by_role("button", name="FAIL").bounding_box()
+    assert ok
+    assert no
+    assert min(ok["height"], ok["width"], no["height"], no["width"]) >= LEAST
+    assert ok["x"] - (no["x"] + no["width"]) >= 12
+    assert ok["height"] > no["height"]
+    assert ok["y"] > 844 / 2
+
+
+def test_the_tag_page_has_no_barriers(page: Page, live_server: LiveServer, harness: Item) -> None:
+    secret = harness.tags.get().secret
+    page.goto(f"{live_server.url}/T/{harness.code}/{secret}")
+    assert_clean(page)
+    page.get_by_label("What is wrong?").select_option("damage-found")
+    page.get_by_role("button").click()
+    assert page.get_by_role("heading", name="DO NOT USE").is_visible()
+    assert_clean(page)

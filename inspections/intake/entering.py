@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.db import DataError, IntegrityError, transaction
@@ -130,11 +131,8 @@ def _facts(item: Item, row: Row, setting: Setting) -> dict[str, object]:
 
 def _item(code: str, row: Row, setting: Setting) -> Item:
     condition, reason = start_of(row)
-    site = setting.sites[row.site]
-    zone = setting.zones.get((site.pk, name_key(row.zone))) if row.zone else None
-    holder = setting.people.get(row.holder) if row.holder else None
     stamp = setting.stamp
-    quarantined = condition == Condition.QUARANTINED
+    is_stopped = condition == Condition.QUARANTINED
     return Item(
         code=code,
         product=setting.products[product_key(row.maker, row.product)],
@@ -148,17 +146,27 @@ def _item(code: str, row: Row, setting: Setting) -> Item:
         purchased_on=row.purchased_on,
         first_used_on=row.first_used_on,
         use_class=row.use_class or "normal",
-        remarks=_remarks(row, holder),
         condition=condition,
         quarantine_reason=reason,
-        quarantined_at=stamp.at if quarantined else None,
-        quarantined_by=stamp.by if quarantined else None,
-        custody=_custody(row, condition, holder),
-        site=site,
-        zone=zone,
-        place="" if zone else row.zone,
-        holder=holder if condition not in _PLACES else None,
+        quarantined_at=stamp.at if is_stopped else None,
+        quarantined_by=stamp.by if is_stopped else None,
+        **_whereabouts(row, condition, setting),
     )
+
+
+def _whereabouts(row: Row, condition: Condition, setting: Setting) -> dict[str, Any]:
+    """Its site, its zone or the words for its place, and who holds it."""
+    site = setting.sites[row.site]
+    zone = setting.zones.get((site.pk, name_key(row.zone))) if row.zone else None
+    holder = setting.people.get(row.holder) if row.holder else None
+    return {
+        "site": site,
+        "zone": zone,
+        "place": "" if zone else row.zone,
+        "holder": None if condition in _PLACES else holder,
+        "custody": _custody(row, condition, holder),
+        "remarks": _remarks(row, holder),
+    }
 
 
 def _custody(row: Row, condition: Condition, holder: Person | None) -> str:

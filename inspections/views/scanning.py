@@ -13,11 +13,15 @@ from register.rules import tags
 
 @dataclass(frozen=True, slots=True)
 class Scan:
-    """The item, with a notice where its tag was replaced; or the problem, and no item."""
+    """The item, with a notice where its tag was replaced; or the problem, and no item.
+
+    ``elsewhere`` is the item of another site of the user: bad news about it is taken all the same.
+    """
 
     item: Item | None
     problem: str = ""
     notice: str = ""
+    elsewhere: Item | None = None
 
 
 def scanned(text: str, user: User | AnonymousUser, site: Site) -> Scan:
@@ -39,7 +43,7 @@ def scanned(text: str, user: User | AnonymousUser, site: Site) -> Scan:
         )
         return Scan(None, words % {"code": shown})
     if item.site_id != site.pk:
-        return Scan(None, _elsewhere(item, site))
+        return Scan(None, _elsewhere(item, site), elsewhere=item)
     return Scan(item, notice=_replaced(tag, item))
 
 

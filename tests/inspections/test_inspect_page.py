@@ -13,7 +13,7 @@ from inspections.models import Authorisation, Due, Inspection
 from register import clock
 from register.models import Document, Entry, Item, Role, Site, User
 from register.rules.conditions import Condition
-from tests.factories import ItemFactory, ProductFactory, SiteFactory, passed, user_as
+from tests.factories import ItemFactory, ProductFactory, SiteFactory, kit_of, passed, user_as
 
 BENCH = "/inspect/"
 PNG = b"\x89PNG\r\n\x1a\n" + b"\0" * 40
@@ -246,7 +246,9 @@ def test_a_mistyped_code_is_told_as_mistyped(bench: Client, item: Item) -> None:
 
 def test_an_item_of_another_site_is_told_with_its_site(bench: Client) -> None:
     stray = ItemFactory(site=SiteFactory(name="Holm Tower"))
-    assert "belongs to Holm Tower in the register, not to Corrick Quay" in look(bench, stray)
+    page = look(bench, stray)
+    assert "belongs to Holm Tower in the register, not to Corrick Quay" in page
+    assert f'href="/t/{stray.code}"' in page
 
 
 def test_a_site_that_is_not_theirs_is_not_named(client: Client, site: Site) -> None:
@@ -272,6 +274,19 @@ def test_the_bench_asks_a_fixed_number_of_questions(
         passed(item, clock.today(item.site) - timedelta(days=10 + days))
     with django_assert_max_num_queries(24):  # type: ignore[operator]
         look(bench, item)
+
+
+def test_the_contents_card_of_a_kit_is_shown(bench: Client, site: Site) -> None:
+    kit = kit_of(site, "descender", "rope")
+    page = look(bench, kit.item)
+    assert [role in page for role in ("<li>descender: ", "<li>rope: ")] == [True, True]
+
+
+def test_a_round_of_yesterday_is_asked_for_anew(bench: Client, item: Item) -> None:
+    session = bench.session
+    session["inspection-round"] |= {"day": "2020-01-01"}
+    session.save()
+    assert bench.get(BENCH, {"code": item.code})["Location"].startswith("/inspect/round/")
 
 
 def test_each_verdict_is_in_the_ledger(bench: Client, item: Item) -> None:

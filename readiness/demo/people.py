@@ -63,9 +63,13 @@ def _person(world: World, name: str, site: str | None, employer: str) -> None:
     world.people[name] = Person.objects.create(name=name, employer=employer, home_site=home)
 
 
+def hashed_password() -> str:
+    """Of the demo logins; outside the demo one that opens nothing."""
+    return make_password(DEMO_PASSWORD if settings.DEMO else None)
+
+
 def _make_logins(world: World) -> None:
-    """The demo logins; outside the demo their password opens nothing."""
-    password = make_password(DEMO_PASSWORD if settings.DEMO else None)
+    password = hashed_password()
     for login in DEMO_LOGINS:
         user = User.objects.create(
             username=login.username, password=password, person=world.people[login.name]

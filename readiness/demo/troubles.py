@@ -56,6 +56,7 @@ def troubles(world: World) -> Iterator[Happening]:
     for days in CUT_UP:
         yield Happening(world.moment(-days, 15, 30), partial(_cut_up, world))
     yield Happening(world.moment(-52, 15), partial(_sell, world))
+    yield Happening(world.moment(-4, 9), partial(_give_up, world))
 
 
 def _one(world: World, site: str, kind: str) -> Item:
@@ -147,3 +148,9 @@ def _cut_up(world: World, at: datetime) -> None:
 def _sell(world: World, at: datetime) -> None:
     item = _one(world, "ashby", "connector")
     let_go(item, recipient="Fenwater Scaffolding", stamp=world.stamp("petra", at))
+
+
+def _give_up(world: World, at: datetime) -> None:
+    """Not worth an inspection; it lies in the scrap bin until the next cutting up."""
+    item = _one(world, "northmere", "sling")
+    withdraw(item, ground="stiff with frost and oil", stamp=world.stamp("huw", at))

@@ -36,8 +36,14 @@ def scheme(slug: str) -> Scheme:
 
 def schemes_in_force() -> tuple[Scheme, ...]:
     """The schemes the employer has chosen; Great Britain's where nothing was chosen yet."""
+    return regime_in_force()[0]
+
+
+def regime_in_force() -> tuple[tuple[Scheme, ...], dict[str, int]]:
+    """The schemes in force and the employer's own shorter intervals, 'class/use' to months."""
     regime = Regime.objects.first()
-    return tuple(scheme(slug) for slug in (regime.schemes if regime else DEFAULT_SCHEMES))
+    slugs = regime.schemes if regime else DEFAULT_SCHEMES
+    return tuple(scheme(slug) for slug in slugs), dict(regime.shorter) if regime else {}
 
 
 def own_months(shorter: dict[str, int], item: Item) -> int | None:
@@ -97,14 +103,8 @@ def standing_inspections(items: Sequence[Item]) -> dict[int, list[Inspection]]:
 def clocks_of(items: Sequence[Item]) -> dict[int, tuple[Clock, ...]]:
     """Every clock of each item, by the item's key. Items need their product loaded."""
     found = standing_inspections(items)
-    schemes, shorter = schemes_in_force(), shorter_intervals()
+    schemes, shorter = regime_in_force()
     return {item.pk: clocks(facts_of(item, found[item.pk], shorter), schemes) for item in items}
-
-
-def shorter_intervals() -> dict[str, int]:
-    """The employer's own shorter intervals, 'class/use' to months."""
-    regime = Regime.objects.first()
-    return dict(regime.shorter) if regime else {}
 
 
 def states_of(items: Sequence[Item]) -> dict[int, ItemState]:
@@ -116,7 +116,7 @@ def states_of(items: Sequence[Item]) -> dict[int, ItemState]:
     inner = [part.item for part in parts if part.item]
     everything = list({item.pk: item for item in [*items, *inner]}.values())
     found = standing_inspections(everything)
-    schemes, shorter = schemes_in_force(), shorter_intervals()
+    schemes, shorter = regime_in_force()
     ticking = {
         item.pk: clocks(facts_of(item, found[item.pk], shorter), schemes) for item in everything
     }

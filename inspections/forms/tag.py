@@ -35,7 +35,8 @@ class TagQuarantineForm(forms.Form):
 
 def may_act_again(address: str, code: str) -> bool:
     """Counts one act from this address on this item; False once either had its share this hour."""
-    shares = ((f"tag-item-{code}", PER_ITEM), (f"tag-address-{address}", PER_ADDRESS))
+    # the address first: one that had its share must not use up the item's
+    shares = ((f"tag-address-{address}", PER_ADDRESS), (f"tag-item-{code}", PER_ITEM))
     return all(_counted(key) <= most for key, most in shares)
 
 

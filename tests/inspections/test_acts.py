@@ -161,7 +161,7 @@ def test_verdicts_take_a_fixed_number_of_queries(
         for _ in range(count):
             passed(ItemFactory(site=site), DAY)
         items = list(Item.objects.select_related("product"))
-        with django_assert_num_queries(6):  # type: ignore[operator]
+        with django_assert_num_queries(5):  # type: ignore[operator]
             verdicts_of(items, DAY)
 
 

@@ -1,0 +1,205 @@
+"""Every address, asked as each role, as nobody, and for another site's things.
+
+The addresses come from the URL tree, so a new page is asked as soon as it exists; an address with a
+parameter that has no example here fails.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from django.core.files.base import ContentFile
+from django.test import Client
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from inspections.models import Arrest, Defect, Intake
+from readiness.models import Plan, RotaEntry, Task
+from register.access import NEEDS
+from register.models import Delivery, Document, Role, Site
+from tests.factories import (
+    DAY,
+    NOON,
+    ItemFactory,
+    PersonFactory,
+    ShiftFactory,
+    SiteFactory,
+    ZoneFactory,
+    kit_of,
+    passed,
+    user_as,
+)
+
+pytestmark = pytest.mark.django_db
+BY_DJANGO = {"login", "logout"}
+NOBODY_OK = {"health", "tag"}
+
+
+@dataclass(frozen=True)
+class Address:
+    """One address of the tree: its full name, its view's mark, and its parameters."""
+
+    name: str
+    need: str | None
+    parameters: frozenset[str]
+
+
+def addresses(
+    patterns: list[URLPattern | URLResolver], space: str = "", held: frozenset[str] = frozenset()
+) -> Iterator[Address]:
+    for pattern in patterns:
+        taken = held | frozenset(pattern.pattern.regex.groupindex)
+        if isinstance(pattern, URLResolver):
+            inner = pattern.namespace or space
+            yield from addresses(pattern.url_patterns, inner, taken)
+        elif pattern.name not in BY_DJANGO:
+            name = f"{space}:{pattern.name}" if space else str(pattern.name)
+            view: Any = pattern.callback
+            yield Address(name, view.needs, taken)
+
+
+ADDRESSES = sorted(set(addresses(get_resolver().url_patterns)), key=lambda one: one.name)
+
+
+@dataclass(frozen=True)
+class World:
+    """One site with one of everything that an address can name."""
+
+    site: Site
+    examples: dict[str, dict[str, Any]]
+
+    def path(self, address: Address) -> str:
+        noun = address.name.rpartition(":")[2].partition("-")[0]
+        known = {**self.examples["*"], **self.examples.get(noun, {})}
+        return reverse(address.name, kwargs={name: known[name] for name in address.parameters})
+
+
+def world(code: str) -> World:
+    site = SiteFactory(code=code, name=code.title())
+    zone, shift = ZoneFactory(site=site), ShiftFactory(site=site)
+    person = PersonFactory(home_site=site)
+    item = ItemFactory(site=site)
+    kit = kit_of(site, name=f"RK-{code}")
+    delivery = Delivery.objects.create(
+        site=site, product=item.product, delivery_note="DN", received_on=DAY
+    )
+    task = Task.objects.create(
+        site=site, zone=zone, code="t-1", name="Roof", from_on=DAY, to_on=DAY, system="arrest"
+    )
+    plan = Plan.objects.create(task=task, method="lower", reviewed_on=DAY, target_minutes=10)
+    entry = RotaEntry.objects.create(site=site, person=person, day_on=DAY, shift=shift, zone=zone)
+    inspection = passed(item)
+    photo = Document.objects.create(
+        sha256=code,
+        kind="photo",
+        name="p.jpg",
+        size=1,
+        kept_at=NOON,
+        file=ContentFile(b"p", "p.jpg"),
+    )
+    defect = Defect.objects.create(inspection=inspection, grade="C", what="fuzz", photo=photo)
+    arrest = Arrest.objects.create(site=site, happened_at=NOON, recorded_at=NOON)
+    arrest.items.add(item)
+    intake = Intake.objects.create(
+        document=photo,
+        site=site,
+        brought_on=DAY,
+        started_at=NOON,
+        moved_at=NOON,
+        leftover=photo,
+        seen={"sheets": [], "sites": [], "order": "day-first", "lacks_site": False, "examples": []},
+    )
+    return World(
+        site,
+        {
+            "*": {
+                "code": item.code,
+                "secret": item.tags.get().secret,
+                "verdict": "fail",
+                "site": site.code,
+                "task": task.code,
+                "plan": plan.pk,
+                "entry": entry.pk,
+                "name": kit.name,
+            },
+            "delivery": {"pk": delivery.pk},
+            "person": {"pk": person.pk},
+            "inspection": {"pk": inspection.pk},
+            "defect": {"pk": defect.pk},
+            "arrest": {"pk": arrest.pk},
+            "intake": {"pk": intake.pk},
+        },
+    )
+
+
+@pytest.fixture
+def here() -> World:
+    return world("here")
+
+
+@pytest.fixture
+def there() -> World:
+    return world("there")
+
+
+def client_as(role: Role, site: Site) -> Client:
+    """Signed in with one role at one site; the files being brought in there are this user's."""
+    user, client = user_as(role, site), Client()
+    Intake.objects.filter(site=site).update(by=user)
+    client.force_login(user)
+    return client
+
+
+def code_of(client: Client, path: str) -> int:
+    """The status of a look; where only posting is allowed, of posting nothing."""
+    status = client.get(path).status_code
+    return client.post(path).status_code if status == 405 else status
+
+
+def test_there_are_addresses_to_ask() -> None:
+    assert len(ADDRESSES) > 40
+
+
+def test_nobody_sees_anything_but_the_open_pages(here: World) -> None:
+    opened = set()
+    for address in ADDRESSES:
+        response = Client().get(here.path(address))
+        if not (response.status_code == 302 and response["Location"].startswith("/sign-in/")):
+            opened.add(address.name.rpartition(":")[2])
+    assert opened == NOBODY_OK
+
+
+@pytest.mark.parametrize("role", list(Role))
+def test_a_role_opens_its_pages_and_no_other(role: Role, here: World) -> None:
+    client = client_as(role, here.site)
+    wrong = {}
+    for address in ADDRESSES:
+        status = code_of(client, here.path(address))
+        allowed = address.need is None or role in NEEDS[address.need]
+        if (status == 403) is allowed or status == 404 or status >= 500:
+            wrong[address.name] = status
+    assert wrong == {}
+
+
+@pytest.mark.parametrize("role", list(Role))
+def test_another_sites_things_do_not_exist(role: Role, here: World, there: World) -> None:
+    client = client_as(role, here.site)
+    wrong = {}
+    for address in ADDRESSES:
+        if not address.parameters or address.need is None:
+            continue
+        status = code_of(client, there.path(address))
+        if status != (404 if role in NEEDS[address.need] else 403):
+            wrong[address.name] = status
+    assert wrong == {}
+
+
+def test_who_has_left_opens_nothing(here: World) -> None:
+    user = user_as(Role.MANAGER, here.site)
+    client = Client()
+    client.force_login(user)
+    user.is_active = False
+    user.save()
+    assert client.get(reverse("readiness:morning")).status_code == 302

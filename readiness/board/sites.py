@@ -119,7 +119,7 @@ def count_words(uncovered: int, needing: int, hanging: int) -> list[str]:
     if uncovered:
         said = [
             ngettext(
-                "%(uncovered)d of %(needing)d task not covered.",
+                "Its one task is not covered.",
                 "%(uncovered)d of %(needing)d tasks not covered.",
                 needing,
             )
@@ -127,7 +127,7 @@ def count_words(uncovered: int, needing: int, hanging: int) -> list[str]:
         ]
     else:
         said = [
-            ngettext("The %(needing)d task is covered.", "All %(needing)d tasks covered.", needing)
+            ngettext("Its one task is covered.", "All %(needing)d tasks are covered.", needing)
             % {"needing": needing}
         ]
     if hanging:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 from django.utils.translation import gettext as _
@@ -18,16 +19,26 @@ def kit_out(facts: Facts) -> str:
         found.append(_("the seal is broken or not the recorded one"))
     if facts["missing"]:
         found.append(_("missing or out: %(parts)s") % {"parts": listed(facts["missing"])})
-    found += [_clock_passed(*passed) for passed in facts["passed"]]
+    found += [_clocks_passed(*passed) for passed in _by_part_and_day(facts["passed"])]
     return _("Kit %(kit)s is out: %(why)s.") % {"kit": facts["kit"], "why": "; ".join(found)}
 
 
-def _clock_passed(part: str, clock: str, due: date | None) -> str:
-    words = {"part": part, "clock": clock}
+def _by_part_and_day(
+    passed: Iterable[tuple[str, str, date | None]],
+) -> list[tuple[str, date | None, list[str]]]:
+    """The clocks that ended on the same day for the same part are told in one breath."""
+    clocks: dict[tuple[str, date | None], list[str]] = {}
+    for part, clock, due in passed:
+        clocks.setdefault((part, due), []).append(clock)
+    return [(part, due, names) for (part, due), names in clocks.items()]
+
+
+def _clocks_passed(part: str, due: date | None, clocks: list[str]) -> str:
+    words = {"part": part, "clocks": listed(clocks)}
     if due is None:
-        return _("%(part)s has no date on record (%(clock)s)") % words
+        return _("%(part)s has no date on record (%(clocks)s)") % words
     words["day"] = weekday_and_day(due)
-    return _("%(part)s was last in date on %(day)s (%(clock)s)") % words
+    return _("%(part)s was last in date on %(day)s (%(clocks)s)") % words
 
 
 _FUNCTIONS = {

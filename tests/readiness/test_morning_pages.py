@@ -41,7 +41,7 @@ def signed_in(client: Client, user: User) -> Client:
 def test_a_covered_morning_is_one_sentence_with_the_time(ground: Ground) -> None:
     sites = morning_of([ground.site], DAY)
     assert headline(sites, "06:42") == "The 1 task is covered, checked 06:42; 1 hangs on one thing."
-    assert [site.summary for site in sites] == ["The 1 task is covered. 1 hangs on one thing."]
+    assert [site.summary for site in sites] == ["Its one task is covered. 1 hangs on one thing."]
 
 
 def test_the_site_in_trouble_comes_first_with_its_reason(ground: Ground) -> None:

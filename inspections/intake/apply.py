@@ -8,15 +8,16 @@ from datetime import date
 
 from django.db.models.functions import Now
 
+from inspections.conditions import regime_in_force
 from inspections.intake.answers import answers_of
 from inspections.intake.entering import Setting, enter, products_for
 from inspections.intake.fitting import fitted, kept_out
 from inspections.intake.held import known_now
 from inspections.intake.looking import begin_intake
 from inspections.intake.wording import row_told
-from inspections.models import Intake
+from inspections.models import BroughtIn, Intake
 from register.actions.documents import keep_document
-from register.intake.keys import name_key
+from register.intake.keys import name_key, tag_key
 from register.intake.leftover import leftover
 from register.intake.plan import DueOf, Plan, plan_rows
 from register.intake.reading import Sheets, read
@@ -96,6 +97,7 @@ def apply_plan(plan: Plan, intake: Intake, *, stamp: Stamp) -> Plan:
 
 def _setting(plan: Plan, intake: Intake, stamp: Stamp) -> Setting:
     answers = answers_of(intake)
+    schemes, shorter = regime_in_force()
     return Setting(
         intake=intake,
         mapping=answers.mapping,
@@ -104,8 +106,17 @@ def _setting(plan: Plan, intake: Intake, stamp: Stamp) -> Setting:
         sites={site.code: site for site in Site.objects.all()},
         zones={(zone.site_id, name_key(zone.name)): zone for zone in Zone.objects.all()},
         people=_people_by_name(intake.brought_on),
+        marks=_marks(plan),
+        schemes=schemes,
+        shorter=shorter,
         stamp=stamp,
     )
+
+
+def _marks(plan: Plan) -> frozenset[str]:
+    """Every mark that a workbook gave an item, this one's among them."""
+    held = BroughtIn.objects.exclude(old_mark="").values_list("old_mark", flat=True)
+    return frozenset(map(tag_key, held)) | {tag_key(row.tag) for row in plan.rows if row.tag}
 
 
 def _people_by_name(on: date) -> dict[str, Person]:

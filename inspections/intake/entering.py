@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -11,10 +11,12 @@ from zoneinfo import ZoneInfo
 from django.db import DataError, IntegrityError, transaction
 from django.db.models import Model
 
-from inspections.conditions import refresh_due
+from inspections.conditions import facts_of
 from inspections.intake.inserting import insert_all
-from inspections.intake.judged import inspection_of, start_of
-from inspections.models import BroughtIn, Inspection, Intake
+from inspections.intake.judged import fact_told, inspection_of, start_of
+from inspections.models import BroughtIn, Due, Inspection, Intake
+from inspections.rules.clocks import clocks, governing
+from inspections.rules.schemes import Scheme
 from register.actions.marking import fresh_codes, tag_of
 from register.intake.columns import Guess
 from register.intake.keys import ProductKey, name_key, product_key
@@ -45,6 +47,9 @@ class Setting:
     sites: Mapping[str, Site]
     zones: Mapping[tuple[int, str], Zone]
     people: Mapping[str, Person]
+    marks: frozenset[str]
+    schemes: Sequence[Scheme]
+    shorter: dict[str, int]
     stamp: Stamp
 
 
@@ -83,7 +88,7 @@ def _one_by_one(rows: Sequence[Row], setting: Setting) -> tuple[Entered, list[Ro
 
 def _entered(rows: Sequence[Row], setting: Setting) -> list[Item]:
     """Items, their tags, where they came from and their last inspections."""
-    codes = fresh_codes(len(rows))
+    codes = _codes(len(rows), setting.marks)
     items = [_item(code, row, setting) for code, row in zip(codes, rows, strict=True)]
     insert_all(items)
     keys = dict(Item.objects.filter(code__in=codes).values_list("code", "pk"))
@@ -94,6 +99,14 @@ def _entered(rows: Sequence[Row], setting: Setting) -> list[Item]:
     insert_all([_origin(item, row, setting) for item, row in pairs])
     insert_all([one for item, row in pairs if (one := _inspection(item, row, setting))])
     return items
+
+
+def _codes(count: int, marks: frozenset[str]) -> list[str]:
+    """Codes that are no mark of a workbook either: two items must not answer to one name."""
+    codes: set[str] = set()
+    while len(codes) < count:
+        codes |= set(fresh_codes(count - len(codes))) - marks
+    return sorted(codes)
 
 
 def _origin(item: Item, row: Row, setting: Setting) -> BroughtIn:
@@ -110,7 +123,18 @@ def _finish(items: Sequence[Item], rows: Sequence[Row], setting: Setting) -> Non
     }
     sites = {item.site_id for item in items}
     record("bring-in", touched, stamp=setting.stamp.again(), sites=sites)
-    refresh_due(items)
+    insert_all([_due(item, row, setting) for item, row in zip(items, rows, strict=True)])
+
+
+def _due(item: Item, row: Row, setting: Setting) -> Due:
+    """As `inspections.conditions.refresh_due` would find it, from what was just put in."""
+    told = inspection_of(row, setting.mapping[row.sheet], setting.inspector)
+    facts = replace(
+        facts_of(item, (), setting.shorter), inspections=(fact_told(told),) if told else ()
+    )
+    first = governing(clocks(facts, setting.schemes))
+    source = first.source[:200]
+    return Due(item_id=item.pk, last_good_on=first.last_day, clock=first.name, source=source)
 
 
 def _facts(item: Item, row: Row, setting: Setting) -> dict[str, object]:

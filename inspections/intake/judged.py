@@ -95,14 +95,15 @@ def due_reader(
             use_class=row.use_class or "normal",
             made_on=row.made.first,
             first_used_on=row.first_used_on,
-            inspections=(_fact(told),) if told else (),
+            inspections=(fact_told(told),) if told else (),
         )
         return governing(clocks(facts, schemes)).last_day
 
     return due_of
 
 
-def _fact(told: Told) -> InspectionFact:
+def fact_told(told: Told) -> InspectionFact:
+    """The inspection as the rules on clocks take it."""
     return InspectionFact(
         kind=told.kind,
         performed_on=told.performed_on,

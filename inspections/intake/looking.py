@@ -88,7 +88,7 @@ def look(sheets: Sheets, mapping: Mapping[str, Guess]) -> dict[str, Any]:
         guess = mapping.get(sheet.name, Guess())
         columns = places(guess)
         rows = below(sheet, guess) if guess.header_row else sheet.rows()
-        samples = _Samples(len(guess.headings))
+        samples = _Samples(guess.headings)
         lines = 0
         for lines, cells in enumerate(rows, start=1):  # noqa: B007
             samples.take(cells)
@@ -114,9 +114,10 @@ def _read(guess: Guess) -> dict[str, object]:
 class _Samples:
     """The first few texts of each column."""
 
-    def __init__(self, columns: int) -> None:
-        self.texts: list[list[str]] = [[] for _ in range(columns)]
-        self._wanted = set(range(columns))
+    def __init__(self, headings: tuple[str, ...]) -> None:
+        self.texts: list[list[str]] = [[] for _ in headings]
+        self._headings = headings  # repeated half-way down, they are no sample
+        self._wanted = set(range(len(headings)))
 
     def take(self, cells: Cells) -> None:
         if not self._wanted:
@@ -124,7 +125,7 @@ class _Samples:
         for column in tuple(self._wanted):
             text = text_of(cell_at(cells, column))
             held = self.texts[column]
-            if text and text not in held:
+            if text and text not in held and text != self._headings[column]:
                 held.append(text[:60])
             if len(held) == _SAMPLES:
                 self._wanted.discard(column)

@@ -9,7 +9,8 @@ from io import BytesIO
 import pytest
 import xlsxwriter
 
-from inspections.conditions import usable_on, verdict_of
+from inspections.conditions import refresh_due, usable_on, verdict_of
+from inspections.intake import entering
 from inspections.intake.apply import IntakeCounts, apply_plan, bring_in_workbook, opened, planned
 from inspections.intake.looking import begin_intake
 from inspections.models import BroughtIn, Due, Inspection, Intake, RememberedColumn
@@ -104,6 +105,21 @@ def test_the_untidy_workbook_goes_in_as_its_maker_counted() -> None:
     assert not ages.exclude(condition=Condition.QUARANTINED).exists()
     assert counts.intake.leftover is not None
     assert verify_ledger().misfits == ()
+
+
+@pytest.mark.usefixtures("five_sites")
+def test_the_stored_due_days_are_those_that_are_found_anew() -> None:
+    bring_in(specimen_xlsx(build_specimen(DAY, seed=8, rows=200)), order=DATE_ORDER)
+    stored = list(Due.objects.order_by("pk").values())
+    refresh_due(Item.objects.select_related("product"))
+    assert list(Due.objects.order_by("pk").values()) == stored
+    assert len({one["last_good_on"] for one in stored}) > 20
+
+
+def test_a_tag_given_out_is_never_a_mark_of_the_workbook(monkeypatch: pytest.MonkeyPatch) -> None:
+    drawn = iter([["AAAAAAA", "BBBBBBB"], ["CCCCCCC"]])
+    monkeypatch.setattr(entering, "fresh_codes", lambda count: next(drawn)[:count])
+    assert entering._codes(2, frozenset({"BBBBBBB"})) == ["AAAAAAA", "CCCCCCC"]
 
 
 @pytest.mark.usefixtures("five_sites")

@@ -17,7 +17,7 @@ from register.rules.conditions import CONDITION_CHOICES
 from register.rules.serials import serial_key
 
 
-class ItemFilter(filters.FilterSet):
+class ItemFilter(filters.FilterSet):  # type: ignore[misc]
     """Which items: by what they are, where they are, and whether they can be used."""
 
     q = filters.CharFilter(label="Tag, serial or name", method="of_text")
@@ -34,6 +34,15 @@ class ItemFilter(filters.FilterSet):
     size = filters.CharFilter(label="Size", lookup_expr="iexact")
     rating = filters.NumberFilter(
         label="Rated to at least (kg)", field_name="product__max_user_kg", lookup_expr="gte"
+    )
+    length = filters.NumberFilter(
+        label="Length at least (m)", field_name="product__length_m", lookup_expr="gte"
+    )
+    edge = filters.ChoiceFilter(
+        label="Edge",
+        field_name="product__edge_tested",
+        choices=[("True", "Tested over an edge")],
+        empty_label="Any",
     )
     condition = filters.ChoiceFilter(
         label="Condition", choices=CONDITION_CHOICES, empty_label="Every condition"

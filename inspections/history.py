@@ -19,6 +19,7 @@ Facts = Mapping[str, object]
 
 _WORDS = {
     "receive": gettext_noop("Received, serial %(serial)s, delivery %(delivery)s"),
+    "bring-in": gettext_noop("Brought in from a workbook, serial %(serial)s"),
     "accept": gettext_noop("Accepted into service"),
     "reject": gettext_noop("Rejected and sent back: %(because)s"),
     "issue": gettext_noop("Issued to %(person)s"),

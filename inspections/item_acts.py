@@ -15,6 +15,7 @@ from register.models import Item, User
 from register.rules.conditions import Condition, may_change
 
 _HERE = frozenset({"stores", "person", "site", "installed", "cage", "inspector"})
+_BENCH = "inspections:inspect"
 _GONE = frozenset({Condition.DESTROYED, Condition.LEFT, Condition.NOT_LOCATED})
 
 
@@ -46,6 +47,10 @@ def _can_be_sent(item: Item) -> bool:
 
 # need, page, word, danger, and when it makes sense at all; the action itself still judges.
 _ACTS: tuple[tuple[str, str, str, bool, Callable[[Item], bool]], ...] = (
+    (
+        "inspection.record", _BENCH, gettext_noop("Inspect"), False,
+        lambda item: item.condition not in _GONE and item.condition != Condition.WITHDRAWN,
+    ),
     (
         "item.quarantine", "register:item-quarantine", gettext_noop("Quarantine"), True,
         _is(Condition.IN_SERVICE, Condition.RECEIVED),
@@ -88,7 +93,14 @@ _ACTS: tuple[tuple[str, str, str, bool, Callable[[Item], bool]], ...] = (
 def acts_for(user: User | AnonymousUser, item: Item) -> list[Act]:
     """The acts that the user may do at the item's site and that its condition allows."""
     return [
-        Act(reverse(page, args=[item.code]), _(word), danger)
+        Act(_address(page, item), _(word), danger)
         for need, page, word, danger, sensible in _ACTS
         if sensible(item) and may(user, need, item.site_id)
     ]
+
+
+def _address(page: str, item: Item) -> str:
+    """The inspector's bench takes the item as if it were scanned; every other act has its page."""
+    if page == _BENCH:
+        return f"{reverse(page)}?code={item.code}"
+    return reverse(page, args=[item.code])

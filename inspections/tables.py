@@ -14,7 +14,7 @@ from register.models import Item
 from register.wording import shown_day
 
 
-class ItemTable(tables.Table):
+class ItemTable(tables.Table):  # type: ignore[misc]
     """Items in dense rows; ``verdicts`` holds the answer for each row of the page shown."""
 
     code = tables.Column("Tag", linkify=True)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -40,7 +42,9 @@ def _issue(request: HttpRequest) -> HttpResponse:
         stamp = stamp_of(request)
         try:
             item = item_named(_rows(request, "item.issue"), text)
-            using.issue(item, to=to, due_back_on=due_back_on, stamp=stamp)
+            using.refuse_issue(item, due_back_on, stamp)
+            if not _has_it(item, to, due_back_on):
+                using.issue(item, to=to, due_back_on=due_back_on, stamp=stamp)
             line = lines.issued(item, to, due_back_on, stamp.at)
         except Refusal as refusal:
             line = lines.refused(item, text, refusal, "NOT for issue")
@@ -88,6 +92,12 @@ def _remember(
     return redirect(
         f"{reverse('inspections:hatch')}?way={'return' if way == 'return' else 'issue'}"
     )
+
+
+def _has_it(item: Item, person: Person, due_back_on: date | None) -> bool:
+    """A tag that the scanner reads twice is issued once."""
+    same = item.custody == "person" and item.holder_id == person.pk
+    return same and item.due_back_on == due_back_on
 
 
 def _rows(request: HttpRequest, need: str) -> QuerySet[Item]:

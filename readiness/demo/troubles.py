@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from functools import partial
 
 from inspections.actions.events import record_arrest
-from inspections.actions.inspecting import Finding, inspect
+from inspections.actions.inspecting import Finding, Flaw, inspect
 from inspections.actions.using import release_from_quarantine
 from readiness.demo.world import Happening, World
 from register.actions.conditions import (
@@ -151,6 +151,14 @@ def _sell(world: World, at: datetime) -> None:
 
 
 def _give_up(world: World, at: datetime) -> None:
-    """Not worth an inspection; it lies in the scrap bin until the next cutting up."""
+    """Failed between two rounds; it lies in the scrap bin until the next cutting up."""
     item = _one(world, "northmere", "sling")
-    withdraw(item, ground="stiff with frost and oil", stamp=world.stamp("huw", at))
+    flaw = Flaw(grade="A", what="Stiff with frost and oil", place="webbing", action="scrap bin")
+    finding = Finding(
+        kind="detailed",
+        verdict="fail",
+        performed_at=at,
+        inspector=world.people["Huw Penry"],
+        flaws=[flaw],
+    )
+    inspect(item, finding=finding, stamp=world.stamp("huw", at))

@@ -7,7 +7,7 @@ from datetime import date
 
 from django.db import transaction
 
-from register.actions.deliveries import Piece, receive_delivery
+from register.actions.deliveries import Piece, Touched, receive_delivery
 from register.actions.locking import locked_items, turn_from
 from register.models import Delivery, Document, Item, Movement, Product, Stamp, record
 from register.refusal import Refusal
@@ -61,7 +61,7 @@ def reject(items: Sequence[Item], *, because: str, stamp: Stamp) -> list[Item]:
     if not because.strip():
         raise Refusal("reason-missing", "Say why they are rejected.")
     locked = locked_items(items)
-    touched = {}
+    touched: Touched = {}
     for item in locked:
         turned = turn_from(item, Condition.RECEIVED, Condition.LEFT)
         touched[item] = {**turned, "because": because}

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.core.files.uploadedfile import UploadedFile
 from django.db.models import Count, Q, QuerySet
+from django.forms import BaseFormSet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -18,8 +20,8 @@ from register.forms.deliveries import (
     NEW_PRODUCT,
     DeclarationForm,
     DeliveryForm,
+    PieceForm,
     PieceFormSet,
-    Pieces,
     filled,
 )
 from register.models import Delivery, Document, Item, Product
@@ -152,7 +154,9 @@ def _known(form: DeliveryForm) -> QuerySet[Item]:
     return Item.objects.filter(product=product, serial_key__in=keys).order_by("code")
 
 
-def _saved(request: HttpRequest, form: DeliveryForm, pieces: Pieces) -> Delivery | None:
+def _saved(
+    request: HttpRequest, form: DeliveryForm, pieces: BaseFormSet[PieceForm]
+) -> Delivery | None:
     """Receive it; refused, the form of the particulars says why."""
     told = form.cleaned_data
     product = _product(form)
@@ -184,7 +188,7 @@ def _piece(told: dict[str, Any], own: dict[str, Any]) -> Piece:
 
 def _keep(request: HttpRequest) -> Document:
     """The uploaded declaration, kept at once, because a browser cannot send it a second time."""
-    upload = request.FILES["declaration"]
+    upload: UploadedFile[bytes] = request.FILES["declaration"]  # type: ignore[assignment]
     name = str(upload.name)
     kind = Document.Kind.DECLARATION
     return keep_document(upload.read(), name=name, kind=kind, stamp=stamp_of(request))

@@ -93,12 +93,15 @@ def test_the_filters_narrow_the_list(site: Site, stores: Client) -> None:
     plain = ItemFactory(site=site, size="M", product=ProductFactory(max_user_kg=100))
     strong = ItemFactory(site=site, size="XL", product=ProductFactory(max_user_kg=140))
     rope = ItemFactory(site=other_site, product=ProductFactory(equipment_class="rope"))
+    blocks = [ProductFactory(length_m=length, edge_tested=True) for length in (2, 3)]
+    _, long_block = (ItemFactory(site=other_site, product=block) for block in blocks)
     held = ItemFactory(site=other_site, holder=PersonFactory(name="Ines Carrow"), custody="person")
     quarantine(held, reason="damage-found", stamp=stamp())
     assert listed(stores, equipment_class="rope") == [rope.code]
     assert listed(stores, site="corrick") == sorted([plain.code, strong.code])
     assert listed(stores, size="xl") == [strong.code]
     assert listed(stores, rating=120) == [strong.code]
+    assert listed(stores, length="2.5", edge="True") == [long_block.code]
     assert listed(stores, holder="ines") == [held.code]
     assert listed(stores, condition="quarantined") == [held.code]
 

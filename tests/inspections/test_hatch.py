@@ -81,6 +81,12 @@ def test_the_person_and_the_day_stay_for_the_next_scan(
     assert len(page.context["results"]) == 1
 
 
+def test_a_tag_read_twice_is_issued_once(harness: Item, ines: Person, stores: Client) -> None:
+    first = scan(stores, harness.code)
+    assert scan(stores, harness.code) == first
+    assert Movement.objects.filter(item=harness, kind="issued").count() == 1
+
+
 def test_the_newest_scan_stands_on_top(site: Site, ines: Person, stores: Client) -> None:
     codes = [ItemFactory(site=site).shown_code for _ in range(3)]
     for code in codes:

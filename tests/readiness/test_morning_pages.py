@@ -50,7 +50,7 @@ def test_the_site_in_trouble_comes_first_with_its_reason(ground: Ground) -> None
     other.kit.save()
     sites = morning_of([ground.site, other.site], DAY)
     assert [site.code for site in sites] == ["skelhope", "corrick"]
-    assert sites[0].summary == "1 of 1 task not covered."
+    assert sites[0].summary == "Its one task is not covered."
     assert sites[0].why == (
         f"CQ-1, Day: Kit {other.kit.name} is out: the seal is broken or not the recorded one."
     )

@@ -18,8 +18,7 @@ from readiness.rules.what_if import as_json, read_what_if
 def answered(content: str) -> str:
     """The file's answers as JSON text; raises MalformedFile."""
     found = {
-        scenario_id: as_json(answers(situation))
-        for scenario_id, situation in read_what_if(content)
+        scenario_id: as_json(answers(situation)) for scenario_id, situation in read_what_if(content)
     }
     return json.dumps(found, ensure_ascii=False, indent=1)
 

@@ -137,7 +137,7 @@ def _examine(world: World, name: str, without: str, until: date | None, at: date
     if until:
         seen = [part.item for part in parts if part.item and part.role != ITS_PART]
     kind = "thorough-examination"
-    look(world, [kit.item, *seen], kind=kind, by="Huw Penry", at=at, periodic=True)
+    look(world, [kit.item, *seen], kind=kind, by="Huw Penry", at=at)
     for part in parts:
         if part.item and part.item not in seen:
             _look_at_one(world, part.item, until, at)

@@ -13,12 +13,11 @@ from readiness.demo.world import World
 from register.clock import day_at
 from register.models import Item, Person, Stamp, record
 
+THOROUGH = "thorough-examination"  # always by the maker's periodic procedure too
 USERNAMES = {"Huw Penry": "huw", "Dilip Nair": "petra"}  # Petra writes down what Dilip tells her
 
 
-def look(
-    world: World, items: Sequence[Item], *, kind: str, by: str, at: datetime, periodic: bool = False
-) -> None:
+def look(world: World, items: Sequence[Item], *, kind: str, by: str, at: datetime) -> None:
     """Record that each of these items passed, in bulk and with one act of the ledger.
 
     What `inspections.actions.inspecting.inspect` asks of one item is asked here of one of each class.
@@ -26,10 +25,7 @@ def look(
     inspector, on = world.people[by], day_at(items[0].site, at)
     _refuse_what_does_not_count(items, inspector, kind, on)
     stamp = world.stamp(USERNAMES[by], at)
-    rows = [
-        _passed(item, kind=kind, on=on, inspector=inspector, stamp=stamp, periodic=periodic)
-        for item in items
-    ]
+    rows = [_passed(item, kind=kind, on=on, inspector=inspector, stamp=stamp) for item in items]
     Inspection.objects.bulk_create(rows, batch_size=200)
     common = {"kind": kind, "verdict": "pass", "performed_on": on.isoformat(), "counts": True}
     facts: dict[Model, Mapping[str, object]] = {
@@ -47,9 +43,7 @@ def _refuse_what_does_not_count(
             raise ValueError(f"{inspector} cannot pass {item}: {why}")
 
 
-def _passed(
-    item: Item, *, kind: str, on: date, inspector: Person, stamp: Stamp, periodic: bool
-) -> Inspection:
+def _passed(item: Item, *, kind: str, on: date, inspector: Person, stamp: Stamp) -> Inspection:
     return Inspection(
         item=item,
         kind=kind,
@@ -61,5 +55,5 @@ def _passed(
         inspector=inspector,
         site_id=item.site_id,
         counts=True,
-        covers_periodic=periodic,
+        covers_periodic=kind == THOROUGH,
     )

@@ -129,7 +129,7 @@ def _pass_all(world: World, items: list[Item], at: datetime) -> None:
         look(world, rest, kind="detailed", by="Huw Penry", at=at)
     if lifting:
         kind = "thorough-examination"
-        look(world, lifting, kind=kind, by="Huw Penry", at=at, periodic=True)
+        look(world, lifting, kind=kind, by="Huw Penry", at=at)
 
 
 def _anchors(world: World, site: str, at: datetime) -> None:

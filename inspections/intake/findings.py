@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
+from datetime import date
 from itertools import islice
 from typing import Any
 
+from inspections.intake.answers import Answers
 from inspections.intake.judged import inspection_of, start_of
 from inspections.intake.wording import row_told
-from register.intake.columns import Guess
 from register.intake.fields import FIELDS
-from register.intake.plan import Plan
+from register.intake.plan import DueOf, Plan
 from register.intake.rows import DueDifference, Row
 from register.rules.classes import CLASSES
 from register.rules.conditions import CONDITIONS, Condition
@@ -29,9 +30,10 @@ _NAMED_LIKE = {
 }
 
 
-def findings_of(plan: Plan, mapping: Mapping[str, Guess], inspector: str) -> dict[str, Any]:
+def findings_of(plan: Plan, answers: Answers, *, due_of: DueOf, on: date) -> dict[str, Any]:
     """Counts and lists; a list's rows begin with sheet, line and serial."""
-    new = list(plan.of("new"))
+    new, mapping = list(plan.of("new")), answers.mapping
+    in_service = [row for row in new if start_of(row)[0] == Condition.IN_SERVICE]
     return {
         "counts": dict(plan.counts),
         "start": _starts(new),
@@ -41,7 +43,8 @@ def findings_of(plan: Plan, mapping: Mapping[str, Guess], inspector: str) -> dic
         "order_used": plan.order_used,
         "due_count": len(plan.differences),
         "classes": _classes_unknown(plan.of("bad")),
-        **_doubts(new, mapping, inspector),
+        **_doubts(in_service, answers),
+        "overdue": sum(1 for row in in_service if _is_over(due_of(row), on)),
         "lists": {
             "bad": _first(
                 [*_place(row), row_told(row, mapping[row.sheet])] for row in plan.of("bad")
@@ -106,16 +109,18 @@ def _classes_unknown(rows: Iterable[Row]) -> list[str]:
     return list(found)[:_CLASSES_ASKED]
 
 
-def _doubts(rows: Iterable[Row], mapping: Mapping[str, Guess], inspector: str) -> dict[str, int]:
-    """How many go in and are not usable, because the workbook says too little of inspections."""
+def _is_over(due: date | None, on: date) -> bool:
+    return due is not None and due < on
+
+
+def _doubts(rows: Iterable[Row], answers: Answers) -> dict[str, int]:
+    """How many are not usable because the workbook says too little of inspections."""
     found: Counter[str] = Counter()
     for row in rows:
-        if start_of(row)[0] != Condition.IN_SERVICE:
-            continue
-        told = inspection_of(row, mapping[row.sheet], inspector)
+        told = inspection_of(row, answers.mapping[row.sheet], answers.inspector)
         if told is None:
             found["no_inspection"] += 1
-        elif told.not_because == "no-inspector":
+        elif told.not_because:
             found["no_inspector"] += 1
         elif CLASSES[row.class_slug].lifts_persons and told.kind != "thorough-examination":
             found["no_thorough"] += 1

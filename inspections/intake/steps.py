@@ -71,7 +71,7 @@ def plan_intake(intake: Intake) -> Intake:
     answers = answers_of(intake)
     due_of = due_reader(answers.mapping, answers.inspector, schemes_in_force())
     plan = planned(intake, opened(intake), due_of)
-    intake.findings = findings_of(plan, answers.mapping, answers.inspector)
+    intake.findings = findings_of(plan, answers, due_of=due_of, on=intake.brought_on)
     intake.counts = dict(plan.counts)
     intake.state, intake.message = State.PLANNED, ""
     intake.save(update_fields=["findings", "counts", "state", "message"])

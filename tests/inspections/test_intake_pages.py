@@ -92,6 +92,31 @@ def test_the_untidy_workbook_goes_from_upload_to_the_lines_that_stayed_out(
     assert sum(len(one) - 1 for one in lines) == made.mess.bad
 
 
+def test_the_preview_counts_what_goes_in_and_cannot_be_used_yet(desk: Client) -> None:
+    rows = (
+        {"Tag": "A1", "Serial": "0000001"},
+        {"Tag": "A2", "Serial": "0000002", "Last inspected": "4 Mar 2020", "Made": "2019"},
+        {"Tag": "A3", "Serial": "0000003", "Last inspected": None},
+        {"Tag": "A4", "Serial": "0000004", "Insp by": None},
+        {"Tag": "A5", "Serial": "R5", "Class": "rescue descender", "Model": "Drop 100"},
+        {"Tag": "A6", "Serial": "0000006", "Made": None},
+    )
+    upload(desk, workbook(*rows))
+    Intake.objects.update(brought_on=DAY)
+    intake = Intake.objects.get()
+    look_through(desk, intake)
+    intake.refresh_from_db()
+    names = ("overdue", "no_inspection", "no_inspector", "no_thorough")
+    assert [intake.findings[name] for name in names] == [1, 1, 1, 1]
+    assert intake.findings["start"] == [
+        ["in-service", "In service", 5],
+        ["quarantined", "Quarantined", 1],
+    ]
+    page = text(desk.get(address("intake-preview", intake)))
+    assert "1 whose last inspection is too long ago" in page
+    assert "Start quarantined: 1" in page
+
+
 def test_nothing_is_asked_about_dates_that_prove_their_order(desk: Client) -> None:
     upload(desk, workbook({"Last inspected": "25/12/2025"}))
     assert "which day is it?" not in text(desk.get(address("intake-columns", Intake.objects.get())))

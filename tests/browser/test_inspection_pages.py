@@ -60,11 +60,12 @@ def test_sixty_in_a_row_need_the_scanner_and_one_button(
     phone: Page, live_server: LiveServer, huw: User, harness: Item
 ) -> None:
     at_the_bench(phone, live_server)
+    phone.wait_for_function("document.activeElement.id === 'scan'")
     phone.keyboard.type(harness.shown_code)  # a scanner types into the box that has the focus
     phone.keyboard.press("Enter")
     phone.get_by_role("button", name="PASS").click()
     assert "passed, next due" in phone.get_by_role("status").inner_text()
-    assert phone.evaluate("document.activeElement.id") == "scan"
+    phone.wait_for_function("document.activeElement.id === 'scan'")
 
 
 def test_pass_and_fail_are_large_apart_and_unlike(

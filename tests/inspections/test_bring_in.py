@@ -8,9 +8,16 @@ from pathlib import Path
 import pytest
 from django.core.management import CommandError, call_command
 
+from register import clock
 from register.models import Act, Item, Role, Site, User
-from tests.factories import user_as
+from tests.factories import NOON, user_as
 from tests.inspections.test_intake_apply import workbook
+
+
+@pytest.fixture(autouse=True)
+def noon_of_the_day(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The workbooks hold days before DAY, wherever the machine's own clock stands."""
+    monkeypatch.setattr(clock, "now", lambda: NOON)
 
 
 @pytest.fixture

@@ -19,10 +19,16 @@ from register.intake.specimen import build_specimen
 from register.intake.specimen_files import specimen_xlsx
 from register.intake.specimen_stock import SITES
 from register.models import Document, Item, Role, Site, User
-from tests.factories import DAY, SiteFactory, stamp, user_as
+from tests.factories import DAY, NOON, SiteFactory, stamp, user_as
 from tests.inspections.test_intake_apply import HEADINGS, workbook
 
 NAMES = ("intake-columns", "intake-preview", "intake-progress", "intake-done", "intake-leftover")
+
+
+@pytest.fixture(autouse=True)
+def noon_of_the_day(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The workbooks hold days before DAY, wherever the machine's own clock stands."""
+    monkeypatch.setattr(clock, "now", lambda: NOON)
 
 
 @pytest.fixture
@@ -102,7 +108,6 @@ def test_the_preview_counts_what_goes_in_and_cannot_be_used_yet(desk: Client) ->
         {"Tag": "A6", "Serial": "0000006", "Made": None},
     )
     upload(desk, workbook(*rows))
-    Intake.objects.update(brought_on=DAY)
     intake = Intake.objects.get()
     look_through(desk, intake)
     intake.refresh_from_db()

@@ -43,7 +43,7 @@ def kits(world: World) -> Iterator[Happening]:
         made_up = world.moment(-MADE_UP, 11, number)
         yield Happening(made_up, partial(_make_up, world, parts, row))
         yield from _examinations(world, row["name"], 20 + 9 * number)
-        yield from _checks(world, row["name"], 2 + number % 11)
+        yield from _checks(world, row["name"], row.get("checked", 2 + number % 11))
     yield Happening(world.moment(-21, 14), partial(_send_away, world))
     yield Happening(world.moment(-1, 15), partial(_send_off, world))
 

@@ -14,7 +14,7 @@ from readiness.demo.world import Happening, World, table
 from readiness.models import Plan, Task
 from register.models import Item
 
-APART = ("site", "zone", "first", "last", "shifts", "exposed", "anchors", "plan")
+APART = ("site", "zone", "first", "last", "shifts", "exposed", "anchors", "plan", "instead_of")
 """Keys of a task's row that are not columns of the task as they stand."""
 
 
@@ -46,6 +46,7 @@ def _declare(world: World, row: dict[str, Any], at: datetime) -> None:
         shifts=[world.shifts[site, name] for name in row["shifts"]],
         anchors=list(anchors),
         exposed=[world.people[name] for name in row["exposed"]],
+        instead_of=row.get("instead_of", ""),
         stamp=world.stamp("neve", at),
     )
     if plan := row.get("plan"):

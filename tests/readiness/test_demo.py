@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import socket
 from collections import Counter
 from collections.abc import Iterator
 from datetime import UTC, date, datetime
+from io import StringIO
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +26,7 @@ from readiness.demo.hints import kit_to_scan_in, part_to_fail
 from readiness.demo.load import load_demo, loaded_for
 from readiness.demo.places import site_codes
 from readiness.demo.world import table
+from readiness.management.commands.demo import listening
 from readiness.models import RotaEntry
 from register.actions.custody import arrive
 from register.actions.ledger import verify_ledger
@@ -239,6 +242,23 @@ def test_it_is_not_mixed_into_a_register_in_use(demo: None) -> None:
 def test_the_command_refuses_outside_the_demos_own_settings(demo: None) -> None:
     with pytest.raises(CommandError, match=r"manage\.py demo"):
         call_command("demo", "--no-serve")
+
+
+def test_a_demo_of_an_earlier_day_says_how_to_begin_again(demo: None) -> None:
+    told = StringIO()
+    with override_settings(DEMO=True):
+        call_command("demo", "--no-serve", stdout=told)
+    assert "9 Mar 2026" in told.getvalue()
+    assert "--fresh" in told.getvalue()
+
+
+def test_it_takes_the_next_port_where_one_is_taken() -> None:
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        with listening("127.0.0.1", port) as listener:
+            assert port < listener.getsockname()[1] < port + 20
 
 
 def test_the_catalogue_holds_every_product_of_the_workbook() -> None:

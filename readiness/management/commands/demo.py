@@ -28,6 +28,7 @@ from register.models import Item, Role, Site
 from register.refusal import Refusal
 from register.wording import shown_day
 
+HERE = frozenset({"127.0.0.1", "0.0.0.0"})  # noqa: S104 - compared with, not listened on
 PORTS_TRIED = 20
 THREADS = 8
 ENDS_WITHIN = 10  # seconds the worker has to finish what it is doing
@@ -74,7 +75,7 @@ class Command(BaseCommand):
 
     def _serve(self, host: str, port: int) -> None:
         Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
-        with _listening(host, port) as listener, _background_worker():
+        with listening(host, port) as listener, _background_worker():
             taken = listener.getsockname()[1]
             if taken != port:
                 self.stdout.write(f"Port {port} is taken by another program.")
@@ -87,7 +88,8 @@ class Command(BaseCommand):
 
     def _tell(self, host: str, port: int) -> None:
         """Where it is, whom to be, what to try, and how a phone gets in."""
-        self.stdout.write(f"\nTallyhook is at http://localhost:{port}\n\n")
+        named = "localhost" if host in HERE else host
+        self.stdout.write(f"\nTallyhook is at http://{named}:{port}\n\n")
         self.stdout.write(f"Sign in as one of these; the password of each is {DEMO_PASSWORD}")
         for login in DEMO_LOGINS:
             role = Role(login.role).label
@@ -121,8 +123,10 @@ def _for_a_phone(host: str, port: int) -> Iterator[str]:
 
 
 def _where_it_lies() -> str:
-    file = settings.DATABASES["default"]["NAME"]
-    return f"All of it is invented, and lies in {Path(str(file)).parent}, apart from any register."
+    name = str(settings.DATABASES["default"]["NAME"])
+    if connection.vendor == "sqlite":
+        return f"All of it is invented, and lies in {Path(name).parent}, apart from any register."
+    return f"All of it is invented, and lies in the database {name} and in {settings.DATA_DIR}."
 
 
 def _own_address() -> str:
@@ -154,7 +158,7 @@ def _remove_database() -> None:
 
 
 @contextmanager
-def _listening(host: str, port: int) -> Iterator[socket.socket]:
+def listening(host: str, port: int) -> Iterator[socket.socket]:
     """A socket on the port, or on the next one that is free."""
     for candidate in range(port, port + PORTS_TRIED):
         listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)

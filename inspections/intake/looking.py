@@ -38,22 +38,20 @@ class _Look:
     examples: list[str] = field(default_factory=list)
 
 
-@transaction.atomic
 def begin_intake(
     content: bytes, name: str, *, on: date, stamp: Stamp, sites: Iterable[Site] | None = None
 ) -> Intake:
     """Keep the file as it came and note what it seems to be. ``sites``: where it may go, else all.
 
-    Raises register.intake.unreadable.Unreadable and keeps nothing where it is no use.
+    Raises register.intake.unreadable.Unreadable and keeps nothing where it is no use. A large
+    file takes seconds to look at, so nothing is locked before that is done.
     """
     sheets = read(content, name)
     remembered = dict(RememberedColumn.objects.values_list("heading", "field"))
     mapping = guess_sheets(sheets, remembered)
     seen = look(sheets, mapping)
-    document = keep_document(content, name=name, kind="workbook", stamp=stamp)
     offered = Site.objects.all() if sites is None else sites
-    intake = Intake.objects.create(
-        document=document,
+    intake = Intake(
         by=stamp.by,
         brought_on=on,
         mapping={name: one.to_json() for name, one in mapping.items()},
@@ -62,7 +60,15 @@ def begin_intake(
         started_at=stamp.at,
         moved_at=stamp.at,
     )
-    record("begin-intake", {intake: {"workbook": document.sha256}}, stamp=stamp.again())
+    return _kept(intake, content, name, stamp)
+
+
+@transaction.atomic
+def _kept(intake: Intake, content: bytes, name: str, stamp: Stamp) -> Intake:
+    intake.document = keep_document(content, name=name, kind="workbook", stamp=stamp)
+    intake.save()
+    facts = {"workbook": intake.document.sha256}
+    record("begin-intake", {intake: facts}, stamp=stamp.again())
     return intake
 
 

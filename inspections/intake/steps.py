@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
@@ -15,25 +16,34 @@ from inspections.intake.judged import due_reader
 from inspections.intake.looking import look, remember
 from inspections.models import Intake
 from register.intake.columns import Guess
+from register.intake.survey import places
 from register.refusal import Refusal
 
 State = Intake.State
 _FREE = (State.READ, State.PLANNED, State.STOPPED)
 
 
-@transaction.atomic
 def answer(intake: Intake, *, mapping: dict[str, Guess], choices: dict[str, Any]) -> Intake:
     """Keep the answers and remember what the headings mean; the file has to be looked at again."""
+    moved = _read_from(mapping) != _read_from(answers_of(intake).mapping)
+    seen = look(opened(intake), mapping) if moved else intake.seen
+    return _answered(intake, mapping, {"choices": choices, "seen": seen})
+
+
+def _read_from(mapping: Mapping[str, Guess]) -> dict[str, tuple[int | None, dict[str, int]]]:
+    """Line of the headings and column of each field, by sheet: what decides on what is seen."""
+    return {name: (one.header_row, places(one)) for name, one in mapping.items()}
+
+
+@transaction.atomic
+def _answered(intake: Intake, mapping: dict[str, Guess], kept: dict[str, Any]) -> Intake:
     intake = Intake.objects.select_for_update().get(pk=intake.pk)
     _refuse_unless_free(intake)
-    before = intake.mapping
     intake.mapping = {name: one.to_json() for name, one in mapping.items()}
-    intake.choices = choices
-    if before != intake.mapping:
-        intake.seen = look(opened(intake), mapping)
-    remember(mapping)
+    intake.choices, intake.seen = kept["choices"], kept["seen"]
     intake.state, intake.findings, intake.counts, intake.message = State.READ, {}, {}, ""
     intake.save()
+    remember(mapping)
     return intake
 
 

@@ -158,6 +158,39 @@ def test_two_columns_cannot_be_the_same_thing(desk: Client) -> None:
     assert intake.state == Intake.State.READ
 
 
+def test_a_word_not_understood_is_asked_for_on_the_way_back(desk: Client) -> None:
+    upload(desk, workbook({"Class": "gubbins", "Model": "Zed 9"}))
+    intake = Intake.objects.get()
+    look_through(desk, intake)
+    intake.refresh_from_db()
+    assert intake.counts["bad"] == 1
+    assert "“gubbins” is" in text(desk.get(address("intake-columns", intake)))
+    look_through(desk, intake, **{"class-0": "connector"})
+    desk.post(address("intake-apply", intake))
+    assert Item.objects.get().product.equipment_class == "connector"
+
+
+def test_a_doubted_serial_goes_in_once_it_was_read_off_the_label(desk: Client) -> None:
+    rows = ({"Tag": "A1", "Serial": "0000398"}, {"Tag": "A2", "Serial": 412})
+    upload(desk, workbook(*rows))
+    intake = Intake.objects.get()
+    look_through(desk, intake)
+    intake.refresh_from_db()
+    assert (intake.counts["new"], intake.counts["bad"]) == (1, 1)
+    look_through(desk, intake, confirmed="412")
+    intake.refresh_from_db()
+    assert (intake.counts["new"], intake.counts["bad"]) == (2, 0)
+
+
+def test_a_sheet_can_be_left_out(desk: Client) -> None:
+    upload(desk, workbook({}))
+    intake = Intake.objects.get()
+    sent = as_shown(desk, intake)
+    del sent["use-0"]
+    response = desk.post(address("intake-columns", intake), sent)
+    assert "Choose at least one sheet" in text(response)
+
+
 def test_headings_on_another_line_are_read_anew(desk: Client) -> None:
     upload(desk, workbook({}, {"Tag": "TW-2", "Serial": "0000399"}))
     intake = Intake.objects.get()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
@@ -28,6 +29,9 @@ from register.rules.conditions import Condition
 from register.rules.serials import serial_key
 
 DAY = date(2026, 3, 9)
+PNG = base64.b64decode(
+    "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mP8z8BQDwAEhQGAhKmMIQAAAABJRU5ErkJggg=="
+)
 NOON = datetime(2026, 3, 9, 12, 0, tzinfo=UTC)
 
 

@@ -9,27 +9,27 @@ from django import forms
 from django.contrib.auth.models import AnonymousUser
 from django.core.files.uploadedfile import UploadedFile
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from inspections.actions.inspecting import Flaw
 from inspections.rules.kinds import KIND_CHOICES
 from inspections.rules.verdict import DEFECT_CLASS_CHOICES, VERDICT_CHOICES
 from register.access import sites_for
 from register.models import Document, Site, User
+from register.rules.photos import NotAPhoto, plain_photo
 from register.wording import shown_day
 
 PHOTO_BYTES = 10 * 1024 * 1024
-# The first bytes of the two formats that are taken, and the suffix each is kept under.
-PHOTO_BEGINNINGS = {b"\xff\xd8\xff": ".jpg", b"\x89PNG\r\n\x1a\n": ".png"}
+PHOTO_REFUSED = {
+    "not-a-photo": gettext_noop("“%(name)s” is no JPEG or PNG photograph. Choose another file."),
+    "damaged": gettext_noop("“%(name)s” is damaged. Take the photograph again."),
+    "too-many-pixels": gettext_noop("“%(name)s” has too many pixels. Take a smaller photograph."),
+}
 MOST_DEFECTS = 3
 DAY_INPUT = {"type": "date"}
 # What a verdict must say beside itself; the others may.
 NEEDS_A_DEFECT = frozenset({"fail", "refer"})
 NEEDS_A_NOTE = frozenset({"not-identified"})
-
-
-def photo_suffix(beginning: bytes) -> str:
-    """'.jpg' or '.png' by the first bytes of a file, '' for anything else."""
-    return next((kept for mark, kept in PHOTO_BEGINNINGS.items() if beginning.startswith(mark)), "")
 
 
 def day_field(label: str, **particulars: Any) -> forms.DateField:
@@ -117,7 +117,7 @@ class DefectForm(forms.Form):
     photo = forms.FileField(
         label="Photograph",
         required=False,
-        help_text="JPEG or PNG, up to 10 MB. It is kept as it is taken: leave people out of it.",
+        help_text="JPEG or PNG, up to 10 MB. Place and time are taken out of it; leave people out.",
         widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png"}),
     )
 
@@ -125,7 +125,8 @@ class DefectForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.day = day
 
-    def clean_photo(self) -> UploadedFile | None:
+    def clean_photo(self) -> bytes | None:
+        """The picture without what the phone wrote beside it."""
         photo: UploadedFile | None = self.cleaned_data["photo"]
         if not photo:
             return None
@@ -133,14 +134,11 @@ class DefectForm(forms.Form):
             raise forms.ValidationError(
                 _("This file is larger than 10 MB. Take a smaller photograph.")
             )
-        beginning = photo.read(16)
-        photo.seek(0)
-        if not photo_suffix(beginning):
-            raise forms.ValidationError(
-                _("“%(name)s” is no JPEG or PNG photograph. Choose another file.")
-                % {"name": photo.name}
-            )
-        return photo
+        try:
+            return plain_photo(photo.read())
+        except NotAPhoto as refused:
+            words = _(PHOTO_REFUSED[refused.code]) % {"name": photo.name}
+            raise forms.ValidationError(words) from refused
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

@@ -19,7 +19,6 @@ from inspections.forms.bench import (
     DefectForm,
     DefectFormSet,
     FindingForm,
-    photo_suffix,
 )
 from inspections.models import Inspection
 from inspections.rules.cues import cues_for
@@ -113,14 +112,13 @@ def record_verdict(
 
 
 def flaws_of(request: HttpRequest, item: Item, told: Sequence[DefectForm]) -> list[Flaw]:
-    """The defects, each with its photograph kept as it was received."""
+    """The defects, each with its photograph."""
     return [form.flaw(_kept_photo(request, item, form)) for form in told]
 
 
 def _kept_photo(request: HttpRequest, item: Item, form: DefectForm) -> Document | None:
-    photo = form.cleaned_data["photo"]
-    if not photo:
+    content: bytes | None = form.cleaned_data["photo"]
+    if not content:
         return None
-    content = photo.read()
-    name = f"{item.code}{photo_suffix(content[:16])}"
+    name = f"{item.code}.jpg"
     return keep_document(content, name=name, kind=Document.Kind.PHOTO, stamp=stamp_of(request))

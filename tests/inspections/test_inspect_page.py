@@ -13,10 +13,10 @@ from inspections.models import Authorisation, Due, Inspection
 from register import clock
 from register.models import Document, Entry, Item, Role, Site, User
 from register.rules.conditions import Condition
-from tests.factories import ItemFactory, ProductFactory, SiteFactory, kit_of, passed, user_as
+from register.rules.photos import plain_photo
+from tests.factories import PNG, ItemFactory, ProductFactory, SiteFactory, kit_of, passed, user_as
 
 BENCH = "/inspect/"
-PNG = b"\x89PNG\r\n\x1a\n" + b"\0" * 40
 
 
 @pytest.fixture
@@ -182,7 +182,11 @@ def test_a_photograph_is_kept_with_its_defect(bench: Client, item: Item) -> None
     photo = SimpleUploadedFile("IMG_0001.png", PNG, content_type="image/png")
     press(bench, "inspect-finding", item, "fail", **defect(photo=photo))
     kept = item.inspections.first().defects.get().photo
-    assert (kept.kind, kept.name, kept.size) == (Document.Kind.PHOTO, f"{item.code}.png", len(PNG))
+    assert (kept.kind, kept.name, kept.size) == (
+        Document.Kind.PHOTO,
+        f"{item.code}.jpg",
+        len(plain_photo(PNG)),
+    )
 
 
 def test_a_danger_by_a_date_is_a_clock_of_the_item(bench: Client, item: Item, site: Site) -> None:

@@ -12,10 +12,10 @@ from django.urls import reverse
 from inspections.models import Authorisation, Due, Inspection
 from register import clock
 from register.models import Item, Site, User
-from tests.factories import PersonFactory, SiteFactory, inspector, passed, user_as
+from register.rules.photos import plain_photo
+from tests.factories import PNG, PersonFactory, SiteFactory, inspector, passed, user_as
 
 NO_DEFECT = {"form-TOTAL_FORMS": "3", "form-INITIAL_FORMS": "0"}
-PNG = b"\x89PNG\r\n\x1a\n" + b"\0" * 40
 
 
 @pytest.fixture
@@ -97,7 +97,10 @@ def test_a_photograph_is_shown_to_who_sees_the_item(
     corrected(client, record, right_verdict="fail", **defect)
     kept = Inspection.objects.get(supersedes=record).defects.get()
     answer = client.get(reverse("inspections:defect-photo", args=[kept.pk]))
-    assert (answer["Content-Type"], b"".join(answer.streaming_content)) == ("image/png", PNG)
+    assert (answer["Content-Type"], b"".join(answer.streaming_content)) == (
+        "image/jpeg",
+        plain_photo(PNG),
+    )
     client.force_login(user_as("worker", SiteFactory()))
     assert client.get(reverse("inspections:defect-photo", args=[kept.pk])).status_code == 404
 

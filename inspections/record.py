@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime
 
+from django.db.models import Q, QuerySet
+
 from inspections.conditions import clocks_of, states_of
 from inspections.models import Inspection
 from inspections.rules.verdict import Verdict, usable
@@ -58,11 +60,15 @@ def inspections_of(item: Item) -> list[Inspection]:
     return list(found.prefetch_related("defects"))
 
 
-def documents_of(item: Item) -> list[Document]:
-    """The files kept for the item, and the declaration of its delivery."""
-    own = list(item.documents.all())
-    declaration = item.delivery.declaration if item.delivery else None
-    return [*own, declaration] if declaration else own
+def documents_of(item: Item) -> QuerySet[Document]:
+    """The files about the item: its own, its delivery's declaration, reports and photographs."""
+    about = (
+        Q(items=item)
+        | Q(declares__items=item)
+        | Q(inspections__item=item)
+        | Q(defects__inspection__item=item)
+    )
+    return Document.objects.filter(pk__in=Document.objects.filter(about).values("pk"))
 
 
 def part_of(item: Item) -> KitPart | None:

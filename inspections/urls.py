@@ -27,6 +27,7 @@ urlpatterns = [
     path("hatch/", hatch.hatch, name="hatch"),
     path("items/", equipment.item_list, name="item-list"),
     path("items/<str:code>/", equipment.item_detail, name="item-detail"),
+    path("items/<str:code>/documents/<int:pk>/", equipment.item_document, name="item-document"),
     path("items/<str:code>/release/", equipment.item_release, name="item-release"),
     path("items/<str:code>/change-use/", equipment.item_change_use, name="item-change-use"),
     path("inspect/", inspecting.inspect, name="inspect"),

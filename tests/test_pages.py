@@ -124,6 +124,7 @@ def world(code: str) -> World:
                 "entry": entry.pk,
                 "name": kit.name,
             },
+            "item": {"pk": photo.pk},
             "delivery": {"pk": delivery.pk},
             "person": {"pk": person.pk},
             "inspection": {"pk": inspection.pk},

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
+
 from django.contrib import messages
 from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.http import content_disposition_header
 from django_tables2 import RequestConfig
 
 from inspections import history, record
@@ -70,6 +73,20 @@ def item_detail(request: HttpRequest, code: str) -> HttpResponse:
         "documents": record.documents_of(item),
     }
     return render(request, "inspections/item_detail.html", page)
+
+
+@needs("item.see")
+def item_document(request: HttpRequest, code: str, pk: int) -> HttpResponse:
+    """One file about an item, to be saved; never shown inside a page of ours."""
+    item = fetch(Item.objects.all(), request.user, "item.see", code=code)
+    document = get_object_or_404(record.documents_of(item), pk=pk)
+    try:
+        content = document.file.read()
+    except FileNotFoundError as error:
+        raise Http404 from error
+    saved_as = content_disposition_header(True, PurePath(document.name).name) or "attachment"
+    headers = {"Content-Disposition": saved_as}
+    return HttpResponse(content, content_type="application/octet-stream", headers=headers)
 
 
 @needs("item.release")

@@ -14,6 +14,7 @@ from inspections.actions.inspecting import Finding, Flaw, correct_inspection, in
 from inspections.actions.using import issue, take_back
 from register import clock
 from register.actions.conditions import quarantine, withdraw
+from register.actions.documents import keep_document
 from register.actions.marking import replace_tag
 from register.models import Item, Role, Site, User
 from tests.factories import (
@@ -190,3 +191,23 @@ def test_harder_use_counts_the_dates_anew(item: Item, stores: Client) -> None:
     address = reverse("inspections:item-change-use", args=[item.code])
     assert stores.post(address, {"use_class": "arduous"}).status_code == 302
     assert Item.objects.get(pk=item.pk).due.last_good_on < before
+
+
+def test_a_file_about_an_item_is_handed_to_who_sees_the_item(
+    item: Item, client: Client, petra: User
+) -> None:
+    about = {"name": "../report.pdf", "kind": "report", "stamp": stamp()}
+    report = keep_document(b"%PDF-1.4 found sound", **about)
+    report.items.add(item)
+    other = ItemFactory(site=SiteFactory())
+    client.force_login(petra)
+    assert "../report.pdf" in page_of(client, item)
+    address = reverse("inspections:item-document", args=[item.code, report.pk])
+    answer = client.get(address)
+    assert answer.content == b"%PDF-1.4 found sound"
+    assert answer["Content-Disposition"] == 'attachment; filename="report.pdf"'
+    assert answer["Content-Type"] == "application/octet-stream"
+    elsewhere = reverse("inspections:item-document", args=[other.code, report.pk])
+    assert client.get(elsewhere).status_code == NOT_SHOWN
+    client.force_login(user_as(Role.STORES, other.site))
+    assert client.get(address).status_code == NOT_SHOWN

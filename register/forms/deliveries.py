@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth.models import AnonymousUser
+from django.core.files.uploadedfile import UploadedFile
 
 from register.access import sites_for
 from register.models import Document, Product, Site, User
@@ -16,12 +17,20 @@ from register.rules.serial_range import MOST_SERIALS, serial_range
 from register.rules.serials import serial_key
 
 DAY = {"type": "date"}
+MOST_BYTES = 20 * 1024 * 1024  # a scanned declaration is a few hundred kB
 NEW_PRODUCT = ("maker", "designation", "equipment_class")
 
 
 def _day(label: str, **particulars: Any) -> forms.DateField:
     widget = forms.DateInput(attrs=DAY, format="%Y-%m-%d")
     return forms.DateField(label=label, widget=widget, **particulars)
+
+
+def refuse_large(upload: UploadedFile[Any]) -> None:
+    """A declaration is a page or two; something larger is the wrong file."""
+    if (upload.size or 0) > MOST_BYTES:
+        most = MOST_BYTES // 1024 // 1024
+        raise forms.ValidationError(f"“{upload.name}” is larger than {most} MB: is it this file?")
 
 
 class DeliveryForm(forms.Form):
@@ -47,6 +56,7 @@ class DeliveryForm(forms.Form):
     declaration = forms.FileField(
         label="Declaration of conformity",
         required=False,
+        validators=[refuse_large],
         help_text="One file for all pieces. It can follow later.",
     )
     kept = forms.CharField(required=False, widget=forms.HiddenInput)
@@ -155,7 +165,7 @@ PieceFormSet = forms.formset_factory(
 class DeclarationForm(forms.Form):
     """The declaration that was missing."""
 
-    declaration = forms.FileField(label="Declaration of conformity")
+    declaration = forms.FileField(label="Declaration of conformity", validators=[refuse_large])
     declaration_on = _day("Date of the declaration")
 
 

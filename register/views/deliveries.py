@@ -17,6 +17,7 @@ from register.actions.deliveries import Piece, receive_delivery
 from register.actions.documents import keep_document
 from register.actions.goods_in import declare, receive_new_product, reject
 from register.forms.deliveries import (
+    MOST_BYTES,
     NEW_PRODUCT,
     DeclarationForm,
     DeliveryForm,
@@ -37,11 +38,12 @@ RECENT = 12
 def delivery_new(request: HttpRequest) -> HttpResponse:
     """Step one: the particulars and the serials; 'check' leads to the labels, 'save' ends there."""
     given = request.POST.copy()
-    if request.FILES.get("declaration"):
+    upload = request.FILES.get("declaration")
+    if isinstance(upload, UploadedFile) and 0 < (upload.size or 0) <= MOST_BYTES:
         given["kept"] = _keep(request).sha256
     if "fill" in given:
         return _fill(request, given)
-    form = DeliveryForm(given or None, user=request.user)
+    form = DeliveryForm(given or None, request.FILES or None, user=request.user)
     if not form.is_valid() or "back" in given:
         return _particulars(request, form)
     save = "save" in given

@@ -11,6 +11,7 @@ from django.test import Client
 from django.urls import reverse
 
 from register import clock
+from register.forms.deliveries import MOST_BYTES
 from register.models import Delivery, Document, Item, Product, Role, Site, User
 from tests.factories import ItemFactory, ProductFactory, SiteFactory, user_as
 
@@ -171,6 +172,16 @@ def test_a_declaration_is_kept_from_the_first_step_to_the_last(
     delivery = received(stores, {**told, "kept": kept}, ["HT-0098", "HT-0099"])
     assert delivery.declaration == Document.objects.get(sha256=kept)
     assert delivery.declaration_on == date(2026, 3, 1)
+
+
+def test_a_file_too_large_for_a_declaration_is_not_kept(
+    particulars: dict[str, Any], stores: Client
+) -> None:
+    file = SimpleUploadedFile("film.pdf", b"x" * (MOST_BYTES + 1))
+    told = {**particulars, "declaration_on": "2026-03-01", "declaration": file, "check": "yes"}
+    form = stores.post(ADDRESS, told).context["form"]
+    assert form.errors == {"declaration": ["“film.pdf” is larger than 20 MB: is it this file?"]}
+    assert Document.objects.count() == 0
 
 
 def test_a_made_date_in_another_form_is_asked_again(

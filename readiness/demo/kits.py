@@ -155,7 +155,7 @@ def _look_at_one(world: World, item: Item, until: date | None, at: datetime) -> 
         inspector=world.people["Huw Penry"],
         covers_periodic=True,
         good_until_on=until,
-        note="" if until else "lent to the next site that day",
+        note="" if until else "stayed in the bottom of the bag",
     )
     inspect(item, finding=finding, stamp=world.stamp("huw", at))
 

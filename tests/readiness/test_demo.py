@@ -139,6 +139,11 @@ def test_restraint_at_the_gutters_is_not_proven_and_nobody_planned_a_rescue(
     assert [reason.code for reason in answer.reasons] == ["no-plan", "no-kit"]
 
 
+def test_a_lapse_is_told_of_the_kit_that_runs_out(morning: dict[str, TaskBoard]) -> None:
+    for task in ("CQ-1", "CQ-2", "NM-2", "PL-1"):
+        assert [one.code for one in morning[task].answer.lapse_reasons] == ["kit-not-usable"]
+
+
 @pytest.mark.parametrize("later", [1, 9])
 def test_what_is_covered_stays_so_through_the_first_days(demo: None, later: int) -> None:
     """The rota reaches beyond the horizon, so nothing lapses for want of people put on it."""
@@ -237,6 +242,13 @@ def test_it_is_not_mixed_into_a_register_in_use(demo: None) -> None:
     Site.objects.create(code="real", name="Somebody’s own works")
     with pytest.raises(Refusal, match="Somebody’s own works"):
         load_demo(DAY)
+
+
+def test_beginning_again_never_removes_a_register_in_use(demo: None) -> None:
+    Site.objects.create(code="real", name="Somebody’s own works")
+    with override_settings(DEMO=True), pytest.raises(CommandError, match="own works"):
+        call_command("demo", "--fresh", "--no-serve")
+    assert Site.objects.filter(code="real").exists()
 
 
 def test_the_command_refuses_outside_the_demos_own_settings(demo: None) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -88,10 +89,14 @@ def apply_plan(plan: Plan, intake: Intake, *, stamp: Stamp) -> Plan:
     failed: dict[tuple[str, int], Problem] = {}
     done = 0
     show_progress(intake, 0, total)
-    for rows in plan.chunks():
-        failed |= enter(rows, setting).failed
-        done += len(rows)
-        show_progress(intake, done, total)
+    gc.freeze()  # the plan stays to the end: without this its rows are gone through again and again
+    try:
+        for rows in plan.chunks():
+            failed |= enter(rows, setting).failed
+            done += len(rows)
+            show_progress(intake, done, total)
+    finally:
+        gc.unfreeze()
     return kept_out(plan, failed) if failed else plan
 
 

@@ -11,29 +11,45 @@ from register.models import Item, Kit, Movement, Person, Site, Stamp, Zone, reco
 from register.refusal import Refusal
 from register.rules.conditions import QUARANTINE_REASONS, Condition
 
-CONDITION_FIELDS = ["condition", "quarantine_reason", "quarantined_at", "quarantined_by"]
+CONDITION_FIELDS = [
+    *("condition", "quarantine_reason", "quarantined_also_for"),
+    *("quarantined_at", "quarantined_by"),
+]
+FOUND_FIELDS = ["custody", "site", "bound_for", "zone", "place", "holder", "due_back_on"]
+STAYS_OUT = frozenset({Condition.WITHDRAWN, Condition.LEFT})
 
 
 @transaction.atomic
 def quarantine(item: Item, *, reason: str, note: str = "", stamp: Stamp) -> Item:
     """Stop the use of the item at once. Anyone may, and an item already out stays out.
 
-    A second reason is recorded without weakening the first; nothing is refused but an item that
-    no longer exists.
+    A second reason stands beside the first, and what was found sound before it proves nothing
+    any more. Nothing is refused but an item that no longer exists.
     """
     if reason not in QUARANTINE_REASONS:
         raise Refusal("reason-unknown", "Choose why it goes into quarantine.")
     item = locked_item(item)
-    if item.condition in (Condition.QUARANTINED, Condition.WITHDRAWN):
-        facts: dict[str, object] = {"to": item.condition, "again": reason}
-    else:
-        facts = {**turn(item, Condition.QUARANTINED), "reason": reason}
-        item.quarantine_reason = reason
-        item.quarantined_at = stamp.at
-        item.quarantined_by = stamp.by
-        item.save(update_fields=CONDITION_FIELDS)
-    record("quarantine", {item: facts}, stamp=stamp, notes={"note": note}, sites=[item.site_id])
+    facts = _stopped(item, reason, stamp)
+    item.save(update_fields=CONDITION_FIELDS)
+    notes = {"note": note}
+    record("quarantine", {item: facts}, stamp=stamp, notes=notes, sites=sites_relying_on(item))
     return item
+
+
+def _stopped(item: Item, reason: str, stamp: Stamp) -> dict[str, object]:
+    """Put the locked item into quarantine, or keep it out; the facts for the ledger."""
+    if item.condition in STAYS_OUT:
+        return {"to": item.condition, "again": reason}
+    if item.condition == Condition.QUARANTINED:
+        facts: dict[str, object] = {"to": item.condition, "again": reason}
+        if reason not in (item.quarantine_reason, *item.quarantined_also_for):
+            item.quarantined_also_for = [*item.quarantined_also_for, reason]
+        item.quarantined_at = max(item.quarantined_at or stamp.at, stamp.at)
+        return facts
+    facts = {**turn(item, Condition.QUARANTINED), "reason": reason}
+    item.quarantine_reason = reason
+    item.quarantined_at, item.quarantined_by = stamp.at, stamp.by
+    return facts
 
 
 @transaction.atomic
@@ -46,7 +62,7 @@ def release(item: Item, *, on: date, evidence: str, stamp: Stamp) -> Item:
     if item.custody == "cage":
         item.custody = "stores"
     item.save(update_fields=[*CONDITION_FIELDS, "accepted_on", "custody"])
-    record("release", {item: facts}, stamp=stamp, sites=[item.site_id])
+    record("release", {item: facts}, stamp=stamp, sites=sites_relying_on(item))
     return item
 
 
@@ -58,7 +74,8 @@ def withdraw(item: Item, *, ground: str, note: str = "", stamp: Stamp) -> Item:
         raise Refusal("ground-missing", f"Say why {item.shown_code} is withdrawn.")
     facts = {**turn(item, Condition.WITHDRAWN), "ground": ground}
     item.save(update_fields=CONDITION_FIELDS)
-    record("withdraw", {item: facts}, stamp=stamp, notes={"note": note}, sites=[item.site_id])
+    notes = {"note": note}
+    record("withdraw", {item: facts}, stamp=stamp, notes=notes, sites=sites_relying_on(item))
     return item
 
 
@@ -97,7 +114,7 @@ def report_lost(item: Item, *, search_note: str, stamp: Stamp) -> Item:
         {item: facts},
         stamp=stamp,
         notes={"search": search_note},
-        sites=[item.site_id],
+        sites=sites_relying_on(item),
     )
     return item
 
@@ -109,13 +126,16 @@ def report_found(item: Item, *, site: Site, where: str, stamp: Stamp) -> Item:
     before = item.site_id
     if item.condition == Condition.WITHDRAWN and item.custody == "not-located":
         facts: dict[str, object] = {"to": item.condition}
+    elif item.condition == Condition.QUARANTINED and item.custody == "not-located":
+        facts = _stopped(item, "found-after-loss", stamp)
     else:
         facts = turn_from(item, Condition.NOT_LOCATED, Condition.QUARANTINED)
         facts["reason"] = "found-after-loss"
         item.quarantine_reason = "found-after-loss"
         item.quarantined_at, item.quarantined_by = stamp.at, stamp.by
     item.custody, item.site, item.holder, item.due_back_on = "cage", site, None, None
-    item.save(update_fields=[*CONDITION_FIELDS, "custody", "site", "holder", "due_back_on"])
+    item.bound_for, item.zone, item.place = None, None, ""
+    item.save(update_fields=[*CONDITION_FIELDS, *FOUND_FIELDS])
     record("report-found", {item: facts}, stamp=stamp, notes={"where": where}, sites=[before, site])
     return item
 
@@ -130,7 +150,7 @@ def send_away(item: Item, *, to: str, reference: str, stamp: Stamp) -> Item:
     item.custody, item.holder, item.due_back_on = "maker", None, None
     item.save(update_fields=[*CONDITION_FIELDS, "custody", "holder", "due_back_on"])
     _movement(item, Movement.Kind.SENT, stamp, f"{to} {reference}")
-    record("send-away", {item: facts}, stamp=stamp, sites=[item.site_id])
+    record("send-away", {item: facts}, stamp=stamp, sites=sites_relying_on(item))
     return item
 
 
@@ -164,7 +184,7 @@ def let_go(item: Item, *, recipient: str, stamp: Stamp) -> Item:
     item.custody, item.holder, item.due_back_on = "owner", None, None
     item.save(update_fields=[*CONDITION_FIELDS, "custody", "holder", "due_back_on"])
     _movement(item, Movement.Kind.LEFT, stamp, recipient)
-    record("let-go", {item: facts}, stamp=stamp, sites=[item.site_id])
+    record("let-go", {item: facts}, stamp=stamp, sites=sites_relying_on(item))
     return item
 
 

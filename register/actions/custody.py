@@ -6,7 +6,8 @@ from datetime import date
 
 from django.db import transaction
 
-from register.actions.conditions import zone_at
+from register import clock
+from register.actions.conditions import sites_relying_on, zone_at
 from register.actions.locking import locked_item
 from register.models import Item, Movement, Person, Site, Stamp, Zone, record
 from register.refusal import Refusal
@@ -20,8 +21,10 @@ PLACE_FIELDS = ["custody", "site", "bound_for", "zone", "place", "holder", "due_
 def hand_out(item: Item, *, to: Person, due_back_on: date | None, stamp: Stamp) -> Item:
     """Put the item on issue to a person; the caller has asked whether it is usable that long."""
     item = locked_item(item)
+    today = clock.day_at(item.site, stamp.at)
     _refuse_if_gone(item)
-    if item.custody in {"kit", "installed"}:
+    _refuse_who_left(to, today)
+    if item.kit_id or item.custody in {"kit", "installed"}:
         raise Refusal(
             "fixed-in-place", f"{item.shown_code} belongs to a kit or an installation: take it out."
         )
@@ -31,7 +34,7 @@ def hand_out(item: Item, *, to: Person, due_back_on: date | None, stamp: Stamp) 
             f"{item.shown_code} is on issue to {item.holder}. Take it back first.",
         )
     item.custody, item.holder, item.due_back_on = "person", to, due_back_on
-    item.first_used_on = item.first_used_on or stamp.at.date()
+    item.first_used_on = item.first_used_on or today
     item.save(update_fields=["custody", "holder", "due_back_on", "first_used_on"])
     _moved(item, Movement.Kind.ISSUED, stamp, person=to)
     _record("issue", item, stamp, {"to_person": to.pk, "due_back_on": _iso(due_back_on)})
@@ -76,10 +79,15 @@ def arrive(item: Item, *, at: Site, zone: Zone | None = None, stamp: Stamp) -> I
     item.custody, item.bound_for, item.site = "site", None, at
     item.zone, item.place = zone_at(at, zone), ""
     item.save(update_fields=PLACE_FIELDS)
-    Item.objects.filter(part_of__kit__item=item).update(site=at)
+    _bring_contents(item, at)
     _moved(item, Movement.Kind.ARRIVED, stamp, to_site=at)
     _record("arrive", item, stamp, {"at": at.code, "before": before}, at, before)
     return item
+
+
+def _bring_contents(bag: Item, at: Site) -> None:
+    """What is really in the kit comes along; a part lost or on issue stays where it is."""
+    Item.objects.filter(part_of__kit__item=bag, custody="kit").update(site=at)
 
 
 @transaction.atomic
@@ -108,6 +116,11 @@ def change_use(item: Item, *, use_class: str, stamp: Stamp) -> Item:
     return item
 
 
+def _refuse_who_left(person: Person, day: date) -> None:
+    if person.left_on and person.left_on <= day:
+        raise Refusal("has-left", f"{person} is no longer here in the register: nothing goes out.")
+
+
 def _refuse_if_gone(item: Item) -> None:
     if item.condition in GONE:
         raise Refusal(
@@ -132,7 +145,7 @@ def _moved(item: Item, kind: Movement.Kind, stamp: Stamp, **particulars: object)
 def _record(
     verb: str, item: Item, stamp: Stamp, facts: dict[str, object], *sites: Site | int
 ) -> None:
-    record(verb, {item: facts}, stamp=stamp, sites=[item.site_id, *sites])
+    record(verb, {item: facts}, stamp=stamp, sites=[*sites_relying_on(item), *sites])
 
 
 def _iso(day: date | None) -> str | None:

@@ -7,6 +7,7 @@ from datetime import date
 
 from django.db import transaction
 
+from register import clock
 from register.actions.deliveries import Piece, Touched, receive_delivery
 from register.actions.locking import locked_items, turn_from
 from register.models import Delivery, Document, Item, Movement, Product, Stamp, record
@@ -44,7 +45,7 @@ def declare(
 ) -> Delivery:
     """The declaration of conformity has come: it holds for every piece of the delivery."""
     delivery = Delivery.objects.select_for_update().get(pk=delivery.pk)
-    if declaration_on > stamp.at.date():
+    if declaration_on > clock.day_at(delivery.site, stamp.at):
         raise Refusal("in-the-future", "The day of the declaration lies in the future.")
     delivery.declaration, delivery.declaration_on = document, declaration_on
     delivery.save(update_fields=["declaration", "declaration_on"])

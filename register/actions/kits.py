@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 
 from django.db import transaction
+from django.db.models import Model
 
 from register.actions.locking import locked_item, locked_kit
 from register.models import Item, Kit, KitPart, Movement, SealEvent, Stamp, record
 from register.refusal import Refusal
 
 Kind = SealEvent.Kind
+Touched = dict[Model, Mapping[str, object]]
 
 
 @transaction.atomic
@@ -27,7 +30,8 @@ def make_kit(item: Item, *, name: str, roles: list[str], stamp: Stamp) -> Kit:
     KitPart.objects.bulk_create(
         [KitPart(kit=kit, role=role, position=at) for at, role in enumerate(roles)]
     )
-    record("make-kit", {kit: {"name": name, "parts": roles}, item: {"kit": name}}, stamp=stamp)
+    touched: Touched = {kit: {"name": name, "parts": roles}, item: {"kit": name}}
+    record("make-kit", touched, stamp=stamp, sites=[item.site_id])
     return kit
 
 
@@ -43,6 +47,8 @@ def fill_part(kit: Kit, *, role: str, item: Item, stamp: Stamp) -> KitPart:
             "part-filled", f"“{role}” of kit {kit} is filled: take {part.item} out first."
         )
     _refuse_if_elsewhere(kit, item)
+    _refuse_second_place(part, item)
+    before = item.site_id
     part.item = item
     part.save(update_fields=["item"])
     item.custody, item.kit, item.site_id, item.holder = "kit", kit, kit.item.site_id, None
@@ -52,7 +58,8 @@ def fill_part(kit: Kit, *, role: str, item: Item, stamp: Stamp) -> KitPart:
     )
     _opened(kit)
     facts = {"role": role, "code": item.code, "version": kit.contents_version}
-    record("fill-part", {kit: facts, item: {"kit": kit.name}}, stamp=stamp, sites=[kit.site_id])
+    touched: Touched = {kit: facts, item: {"kit": kit.name}}
+    record("fill-part", touched, stamp=stamp, sites=[before, kit.site_id])
     return part
 
 
@@ -66,14 +73,17 @@ def take_out_part(kit: Kit, *, role: str, stamp: Stamp) -> Item:
     item = locked_item(part.item)
     part.item = None
     part.save(update_fields=["item"])
-    item.custody, item.kit = "stores", None
+    if item.custody == "kit":  # else it is on issue, lost or away, and stays so
+        item.custody = "stores"
+    item.kit = None
     item.save(update_fields=["custody", "kit"])
     Movement.objects.create(
         item=item, kind=Movement.Kind.OUT_OF_KIT, at=stamp.at, by=stamp.by, reference=kit.name
     )
     _opened(kit)
     facts = {"role": role, "code": item.code, "version": kit.contents_version}
-    record("take-out-part", {kit: facts, item: {"kit": None}}, stamp=stamp, sites=[kit.site_id])
+    touched: Touched = {kit: facts, item: {"kit": None}}
+    record("take-out-part", touched, stamp=stamp, sites=[item.site_id, kit.site_id])
     return item
 
 
@@ -119,6 +129,16 @@ def _refuse_if_elsewhere(kit: Kit, item: Item) -> None:
             "part-elsewhere",
             f"{item.shown_code} is {item.get_custody_display().lower()}: get it back first.",
         )
+
+
+def _refuse_second_place(part: KitPart, item: Item) -> None:
+    """An item fills one part, and a bag is no part: its own contents would go unasked."""
+    if KitPart.objects.filter(item=item).exclude(pk=part.pk).exists():
+        raise Refusal(
+            "in-another-part", f"{item.shown_code} fills another part: take it out there first."
+        )
+    if item.product.kind.is_rescue_kit:
+        raise Refusal("a-kit-in-a-kit", f"{item.shown_code} is a kit itself: put its parts in.")
 
 
 def _opened(kit: Kit) -> None:

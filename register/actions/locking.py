@@ -32,7 +32,8 @@ def locked_site(site: Site) -> Site:
 def turn(item: Item, to: Condition) -> dict[str, object]:
     """Change the condition of a locked item, or refuse; returns the facts for the ledger.
 
-    Leaving quarantine forgets its reason on the item; the ledger keeps it.
+    Release and withdrawal forget why it was in quarantine; the ledger keeps it. What is lost or
+    away from quarantine keeps its reasons, for it comes back there.
     """
     if found := refusal(item.condition, to):
         code, facts = found
@@ -40,6 +41,9 @@ def turn(item: Item, to: Condition) -> dict[str, object]:
     said: dict[str, object] = {"from": item.condition, "to": str(to)}
     item.condition = to
     if to != Condition.QUARANTINED:
+        reasons = [item.quarantine_reason, *item.quarantined_also_for]
+        comes_back = to in (Condition.AWAY, Condition.NOT_LOCATED)
+        item.quarantined_also_for = [one for one in reasons if one] if comes_back else []
         item.quarantine_reason = ""
         item.quarantined_at = None
         item.quarantined_by = None

@@ -70,7 +70,8 @@ class Item(models.Model):
     quarantine_reason = models.CharField(
         max_length=24, choices=QUARANTINE_REASON_CHOICES, blank=True
     )
-    quarantined_at = models.DateTimeField(null=True, blank=True)
+    quarantined_also_for = models.JSONField("further reasons", default=list, blank=True)
+    quarantined_at = models.DateTimeField("quarantined, last", null=True, blank=True)
     quarantined_by = models.ForeignKey(
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )

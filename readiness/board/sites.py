@@ -10,11 +10,21 @@ from django.utils.translation import ngettext
 
 from readiness.board.days import LINE_DAYS, states_along
 from readiness.board.judging import judged
-from readiness.board.tasks import TaskBoard, names_in, task_board
+from readiness.board.tasks import TaskBoard, task_board
 from readiness.facts import SiteRows, read, situation_of
 from register.models import Shift, Site
+from register.wording import lower_first
 
 HORIZON_DAYS = 30
+
+
+@dataclass(frozen=True, slots=True)
+class OtherShift:
+    """How the same day stands on a shift that the page does not show."""
+
+    name: str
+    url: str
+    summary: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,11 +84,10 @@ def site_board(site: Site, day: date, shift: Shift) -> SiteBoard:
 def board_of(rows: SiteRows, day: date, shift: Shift) -> SiteBoard:
     situation = situation_of(rows, day, shift, HORIZON_DAYS)
     found = judged(situation)
-    names = names_in(situation)
     along = states_along(rows, shift, day) if found else {}
     rows_of = {task.code: task for task in rows.tasks}
     boards = [
-        task_board(rows_of[task], shift, answer, names, along.get(task, ()), day)
+        task_board(rows_of[task], shift, answer, situation, along.get(task, ()))
         for task, answer in found.items()
     ]
     return SiteBoard(
@@ -90,6 +99,26 @@ def board_of(rows: SiteRows, day: date, shift: Shift) -> SiteBoard:
         on_rota=_on_rota(rows, day, shift),
         undeclared=undeclared_pieces(rows, day),
     )
+
+
+def other_shifts(rows: SiteRows, day: date, shown: Shift) -> tuple[OtherShift, ...]:
+    """Those with tasks, so that a quiet day shift never hides a night without cover."""
+    found = []
+    for shift in rows.shifts:
+        states = [] if shift == shown else _states(rows, day, shift)
+        if states:
+            uncovered = sum(state in {"not-covered", "not-assessed"} for state in states)
+            hanging = states.count("covered-no-backup")
+            words = " ".join(count_words(uncovered, len(states), hanging))
+            url = f"{rows.site.get_absolute_url()}?on={day.isoformat()}&shift={shift.pk}"
+            found.append(OtherShift(f"{shift.name} {shift.hours}", url, lower_first(words)))
+    return tuple(found)
+
+
+def _states(rows: SiteRows, day: date, shift: Shift) -> list[str]:
+    """Of the tasks that need cover."""
+    found = judged(situation_of(rows, day, shift, 0)).values()
+    return [answer.state for answer in found if answer.state != "no-rescue-cover-needed"]
 
 
 def _on_rota(rows: SiteRows, day: date, shift: Shift) -> tuple[str, ...]:
@@ -125,6 +154,8 @@ def count_words(uncovered: int, needing: int, hanging: int) -> list[str]:
             )
             % {"uncovered": uncovered, "needing": needing}
         ]
+    elif needing == 2:  # noqa: PLR2004
+        said = [_("Both tasks are covered.")]
     else:
         said = [
             ngettext("Its one task is covered.", "All %(needing)d tasks are covered.", needing)

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
 
 from django.utils.translation import gettext as _
 
 from readiness.board.days import line_words
 from readiness.board.judging import EXPOSED_UNKNOWN
+from readiness.board.lapses import lapse_words
 from readiness.models import Task as TaskRow
 from readiness.rules.cover import Answer, Serves
 from readiness.rules.demand import Resource
 from readiness.rules.line import Drawing, strands
 from readiness.rules.situation import Situation
-from readiness.wording import missing_name, reason_sentence, state_name, weekday_and_day
+from readiness.wording import missing_name, reason_sentence, state_name
 from register.models import Shift
 
 LINE_WIDTH, LINE_HEIGHT = 392, 28
@@ -119,9 +119,11 @@ def names_in(situation: Situation) -> Names:
 
 
 def task_board(
-    row: TaskRow, shift: Shift, answer: Answer, names: Names, states: tuple[str, ...], day: date
+    row: TaskRow, shift: Shift, answer: Answer, situation: Situation, states: tuple[str, ...]
 ) -> TaskBoard:
-    url = row.get_absolute_url()
+    """`situation`: the one in which the answer was found."""
+    url, day, names = row.get_absolute_url(), situation.on, names_in(situation)
+    task = next(one for one in situation.tasks if one.id == row.code)
     return TaskBoard(
         id=row.code,
         name=row.name,
@@ -135,7 +137,7 @@ def task_board(
         missing=missing_words(answer.missing),
         restraint=restraint_words(row, answer),
         hangs_on=tuple(names.of(thing) for thing in answer.hangs_on),
-        lapses=_lapse(answer),
+        lapses=lapse_words(answer, task, situation),
         serves=names.serves(answer.serves),
         line=strands(states, LINE_WIDTH, LINE_HEIGHT) if states else None,
         line_words=line_words(states, day) if states else "",
@@ -164,11 +166,3 @@ def missing_words(keys: Iterable[str]) -> tuple[str, ...]:
     return tuple(
         _("who is exposed") if key == EXPOSED_UNKNOWN else missing_name(key) for key in keys
     )
-
-
-def _lapse(answer: Answer) -> str:
-    if answer.lapses_on is None:
-        return ""
-    day = weekday_and_day(answer.lapses_on)
-    why = " ".join(reason_sentence(reason) for reason in answer.lapse_reasons)
-    return _("No longer covered from %(day)s: %(why)s") % {"day": day, "why": why}

@@ -11,7 +11,7 @@ from django.shortcuts import render
 
 from inspections.conditions import overdue_on
 from readiness.board.mornings import SiteMorning, headline, morning_of
-from readiness.board.sites import HORIZON_DAYS, board_of
+from readiness.board.sites import HORIZON_DAYS, board_of, other_shifts
 from readiness.board.whys import why_board
 from readiness.facts import read, situation_of
 from readiness.models import Task
@@ -68,6 +68,7 @@ def site_cover(request: HttpRequest, site: str) -> HttpResponse:
         "shifts": rows.shifts,
         "shift": shift,
         "board": board_of(rows, day, shift) if shift else None,
+        "others": other_shifts(rows, day, shift) if shift else (),
         "checked": time_at(place),
         "keep": keep(shift),
         "may_plan": may(request.user, "task.edit", place),
@@ -96,6 +97,7 @@ def task_why(request: HttpRequest, site: str, task: str) -> HttpResponse:
         "keep": keep(shift),
         "why": why,
         "may_rate": may(request.user, "kit.rate", chosen.site_id),
+        "may_roster": may(request.user, "rota.edit", chosen.site_id),
         **around(day),
     }
     return render(request, "readiness/task_why.html", shown)

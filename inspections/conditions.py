@@ -7,24 +7,37 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date, datetime
 from functools import lru_cache
 from pathlib import Path
 
 from django.conf import settings
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Exists, F, OuterRef, Q
 
 from inspections.models import Due, Inspection, Regime
-from inspections.rules.clocks import PASSES, Clock, InspectionFact, ItemFacts, clocks, governing
+from inspections.rules.clocks import (
+    Clock,
+    InspectionFact,
+    ItemFacts,
+    clocks,
+    governing,
+    restrictions,
+)
 from inspections.rules.schemes import Scheme, read_scheme
 from inspections.rules.verdict import ItemState, KitPart, Verdict, usable
 from register import clock
 from register.models import Item, Kit
 from register.models import KitPart as PartRow
+from register.rules.classes import CLASSES
 from register.rules.conditions import CUSTODY_NOT_USABLE, Condition
 
 SCHEME_FILES = Path(settings.BASE_DIR) / "fixtures" / "schemes"
 DEFAULT_SCHEMES = ("gb",)
+NOWHERE = sorted({*CUSTODY_NOT_USABLE, ""})
+RESCUE_KITS = [
+    slug for slug, kind in CLASSES.items() if kind.is_rescue_kit
+]  # no kit without a card
 
 
 @lru_cache(maxsize=32)
@@ -88,6 +101,7 @@ def fact_of(inspection: Inspection) -> InspectionFact:
             defect.danger_by_on for defect in inspection.defects.all() if defect.danger_by_on
         ),
         covers_periodic=inspection.covers_periodic,
+        restricted_to=inspection.restricted_to,
     )
 
 
@@ -147,21 +161,22 @@ def verdict_at(item: Item, moment: datetime) -> Verdict:
 def usable_on(day: date) -> Q:
     """Items usable on the day, for ``Item.objects.filter``; the same rule as ``verdicts_of``."""
     alone = (
-        Q(condition=Condition.IN_SERVICE)
-        & ~Q(custody__in=CUSTODY_NOT_USABLE)
-        & Q(due__last_good_on__gte=day)
+        Q(condition=Condition.IN_SERVICE) & ~Q(custody__in=NOWHERE) & Q(due__last_good_on__gte=day)
     )
     bad = (
         Q(item=None)
         | ~Q(item__condition=Condition.IN_SERVICE)
-        | Q(item__custody__in=CUSTODY_NOT_USABLE)
+        | ~Q(item__custody="kit", item__kit=F("kit"))
+        | Q(item__product__equipment_class__in=RESCUE_KITS)
         | Q(item__due=None)
         | Q(item__due__last_good_on=None)
         | Q(item__due__last_good_on__lt=day)
     )
     required = PartRow.objects.filter(kit=OuterRef("as_kit"), required=True)
-    whole = Q(as_kit__seal_intact=True) & Exists(required) & ~Exists(required.filter(bad))
-    return alone & (Q(as_kit=None) | whole)
+    sealed = Q(as_kit__seal_intact=True) & ~Q(as_kit__seal_number="")
+    whole = sealed & Exists(required) & ~Exists(required.filter(bad))
+    plain = Q(as_kit=None) & ~Q(product__equipment_class__in=RESCUE_KITS)
+    return alone & (plain | whole)
 
 
 def overdue_on(day: date) -> Q:
@@ -200,15 +215,9 @@ def _state(item: Item, found: tuple[Clock, ...], inspections: list[Inspection]) 
         clocks=found,
         quarantine_reason=item.quarantine_reason,
         identity_in_doubt=item.quarantine_reason == "identity-in-doubt",
-        restricted_to=_restriction(inspections),
+        restricted_to="; ".join(restrictions([fact_of(one) for one in inspections])),
+        kit_problem="part-missing" if item.product.kind.is_rescue_kit else "",
     )
-
-
-def _restriction(inspections: list[Inspection]) -> str:
-    """The restriction of the last pass that counts."""
-    passes = [one for one in inspections if one.counts and one.verdict in PASSES]
-    last = max(passes, key=lambda one: (one.performed_on, one.performed_at), default=None)
-    return last.restricted_to if last else ""
 
 
 def _kit_state(
@@ -219,6 +228,8 @@ def _kit_state(
         problem = "part-missing"
     elif not kit.seal_intact:
         problem = "seal-broken"
+    elif not kit.seal_number:
+        problem = "seal-missing"
     state = plain[item.pk]
     return ItemState(
         condition=state.condition,
@@ -227,9 +238,15 @@ def _kit_state(
         quarantine_reason=state.quarantine_reason,
         kit_problem=problem,
         kit_parts=tuple(
-            KitPart(f"{part.role} {part.item.shown_code}", plain[part.item.pk])
+            KitPart(f"{part.role} {part.item.shown_code}", _part_state(part, part.item, plain))
             for part in parts
             if part.item
         ),
         restricted_to=state.restricted_to,
     )
+
+
+def _part_state(part: PartRow, item: Item, plain: dict[int, ItemState]) -> ItemState:
+    """The part's own state; on the card of this kit and yet not in it, it serves elsewhere."""
+    is_inside = item.custody == "kit" and item.kit_id == part.kit_id
+    return replace(plain[item.pk], issued_elsewhere=not is_inside)

@@ -67,7 +67,9 @@ _CONTRADICTIONS = {
 _NOT_COUNTING = {
     "no-inspector": gettext_noop("your login is linked to no person in the register"),
     "not-authorised": gettext_noop("you are not authorised for this class and kind today"),
-    "holds-the-item": gettext_noop("the item is on issue to you, and nobody passes their own"),
+    "holds-the-item": gettext_noop(
+        "the item is or was last on issue to you, and nobody passes their own"
+    ),
 }
 
 # What to do with an item in the hand that is not to be used, by the code of the verdict.

@@ -5,20 +5,20 @@ from __future__ import annotations
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
 from inspections.conditions import refresh_due
 from inspections.models import Authorisation, Defect, Inspection
-from inspections.rules.clocks import PASSES
 from inspections.rules.kinds import KINDS
 from inspections.rules.verdict import VERDICTS, contradiction, effect_of
 from inspections.wording import contradiction_sentence
 from register import clock
-from register.actions.conditions import quarantine, withdraw
+from register.actions.conditions import STAYS_OUT, quarantine, withdraw
 from register.actions.locking import locked_item
-from register.models import Document, Item, Person, Stamp, record
+from register.models import Document, Item, Movement, Person, Stamp, record
 from register.refusal import Refusal
 from register.rules.conditions import Condition
 from register.wording import shown_day
@@ -81,9 +81,9 @@ def inspect(item: Item, *, finding: Finding, stamp: Stamp) -> Inspection:
     does not hold the item; else it is kept and does not count. A fail withdraws (authorised) or
     quarantines (anyone else).
     """
-    if known := Inspection.objects.filter(pk=finding.id).first():
-        return known
     item = locked_item(item)
+    if known := Inspection.objects.filter(pk=finding.id).first():
+        return _the_same(known, item)
     performed_on = clock.day_at(item.site, finding.performed_at)
     _refuse_unless_sound(item, finding, performed_on, stamp)
     not_because = why_it_does_not_count(item, finding.inspector, finding.kind, performed_on)
@@ -111,28 +111,53 @@ def correct_inspection(
     """A new record takes the place of a wrong one; both stay readable, the reason between them."""
     if not reason.strip():
         raise Refusal("reason-missing", "Say what was wrong with the record.")
-    if hasattr(wrong, "superseded_by"):
+    item = locked_item(wrong.item)  # two who correct one record come one after the other
+    if Inspection.objects.filter(supersedes=wrong).exists():
         raise Refusal("superseded-already", "This record was corrected before: correct that one.")
-    right = inspect(wrong.item, finding=finding, stamp=stamp)
+    if Inspection.objects.filter(pk=finding.id).exists():
+        raise Refusal("recorded-already", "This finding is on record already: load the page anew.")
+    right = inspect(item, finding=finding, stamp=stamp)
     right.supersedes, right.superseding_reason = wrong, reason
     right.save(update_fields=["supersedes", "superseding_reason"])
     facts = {"wrong": str(wrong.pk), "right": str(right.pk), "reason": reason}
-    record("correct-inspection", {wrong.item: facts}, stamp=stamp.again())
-    refresh_due([Item.objects.select_related("product").get(pk=wrong.item_id)])
+    record("correct-inspection", {item: facts}, stamp=stamp.again(), sites=[item.site_id])
+    refresh_due([Item.objects.select_related("product").get(pk=item.pk)])
     return right
+
+
+def _the_same(known: Inspection, item: Item) -> Inspection:
+    """A finding sent twice is recorded once; one that was kept for another item is not this one."""
+    if known.item_id != item.pk:
+        raise Refusal(
+            "recorded-for-another", f"Nothing is recorded for {item.shown_code}: look at it anew."
+        )
+    return known
 
 
 def why_it_does_not_count(item: Item, inspector: Person | None, kind: str, on: date) -> str:
     """'' where the inspection counts, else 'no-inspector', 'not-authorised' or 'holds-the-item'."""
     if inspector is None:
         return "no-inspector"
-    if item.holder_id == inspector.pk:
-        return "holds-the-item"
-    return "" if authorised_on(inspector, item, kind, on) else "not-authorised"
+    if not authorised_on(inspector, item, kind, on):
+        return "not-authorised"
+    return "holds-the-item" if inspector.pk in users_of(item, _end_of(item, on)) else ""
+
+
+def users_of(item: Item, moment: datetime) -> set[int]:
+    """Who holds the item, and to whom it was issued last before the moment: not independent."""
+    issues = item.movements.filter(kind=Movement.Kind.ISSUED, at__lt=moment)
+    last = issues.order_by("-at", "-pk").values_list("person_id", flat=True).first()
+    return {pk for pk in (item.holder_id, last) if pk is not None}
+
+
+def _end_of(item: Item, day: date) -> datetime:
+    return datetime.combine(day + timedelta(days=1), time(0), tzinfo=ZoneInfo(item.site.time_zone))
 
 
 def authorised_on(inspector: Person, item: Item, kind: str, on: date) -> bool:
-    """Whether the person held an authorisation for this class and kind on that day."""
+    """Whether the person was here and held an authorisation for this class and kind on that day."""
+    if inspector.left_on and inspector.left_on <= on:
+        return False
     given = Authorisation.objects.filter(person=inspector, from_on__lte=on, through_on__gte=on)
     return any(
         (not one.classes or item.product.equipment_class in one.classes)
@@ -192,12 +217,12 @@ def _saved(
 def _act_on(item: Item, finding: Finding, *, authorised: bool, stamp: Stamp) -> None:
     """What the verdict does to the item's condition, as an act of its own."""
     effect = effect_of(finding.verdict, authorised=authorised)
-    if finding.verdict in PASSES or effect == "none":
+    if effect == "none" and any(flaw.grade == "A" for flaw in finding.flaws):
+        effect = "quarantine"  # a danger now, whatever else could not be looked at
+    if effect == "none" or item.condition in STAYS_OUT:
         return
-    if item.condition == Condition.WITHDRAWN:
-        return
+    if effect == "quarantine" or item.condition == Condition.NOT_LOCATED:
+        reason = QUARANTINE_AFTER.get(finding.verdict, "damage-found")
+        quarantine(item, reason=reason, note=finding.note, stamp=stamp.again())
     if effect == "withdraw":
         withdraw(item, ground="failed inspection", note=finding.note, stamp=stamp.again())
-        return
-    reason = QUARANTINE_AFTER[finding.verdict]
-    quarantine(item, reason=reason, note=finding.note, stamp=stamp.again())

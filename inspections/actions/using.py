@@ -7,6 +7,7 @@ from datetime import date
 
 from django.db import transaction
 
+from inspections.actions.inspecting import users_of
 from inspections.conditions import refresh_due, standing_inspections, verdict_of
 from inspections.models import Inspection
 from inspections.rules.clocks import PASSES
@@ -15,6 +16,7 @@ from inspections.wording import reason
 from register import clock
 from register.actions import conditions as register_conditions
 from register.actions import custody, deliveries
+from register.actions.locking import locked_item, locked_items
 from register.models import Item, Movement, Person, Stamp
 from register.refusal import Refusal
 from register.rules.lifespan import add_months
@@ -31,20 +33,27 @@ def accept_into_service(items: Sequence[Item], *, on: date, stamp: Stamp) -> lis
     Equipment that lifts persons, first used more than 12 months after its declaration of
     conformity or without one, is examined before (LOLER 1998, regulation 9(1)).
     """
-    for item in items:
+    locked = [item.pk for item in locked_items(items)]
+    rows = Item.objects.filter(pk__in=locked).select_related("product", "delivery", "site")
+    for item in rows.order_by("pk"):
+        if on > clock.day_at(item.site, stamp.at):
+            raise Refusal("in-the-future", f"{shown_day(on)} lies in the future: accept it then.")
         _refuse_unexamined(item, on)
     accepted = deliveries.accept(items, on=on, stamp=stamp)
-    refresh_due(
-        list(Item.objects.filter(pk__in=[i.pk for i in accepted]).select_related("product"))
-    )
+    _refresh(*accepted)
     return accepted
 
 
 @transaction.atomic
 def issue(item: Item, *, to: Person, due_back_on: date | None, stamp: Stamp) -> Item:
-    """Over the hatch, if the item is usable today and through the day it is due back."""
-    refuse_issue(item, due_back_on, stamp)
-    return custody.hand_out(item, to=to, due_back_on=due_back_on, stamp=stamp)
+    """Over the hatch, if the item is usable today and through the day it is due back.
+
+    It is judged as it stands once it is locked: what the hatch saw a moment ago may be out by now.
+    """
+    refuse_issue(locked_item(item), due_back_on, stamp)
+    item = custody.hand_out(item, to=to, due_back_on=due_back_on, stamp=stamp)
+    _refresh(item)  # first use starts and ends clocks
+    return item
 
 
 def refuse_issue(item: Item, due_back_on: date | None, stamp: Stamp) -> None:
@@ -82,30 +91,49 @@ def take_back(item: Item, *, loaded: str, wrong: str, note: str = "", stamp: Sta
 def release_from_quarantine(item: Item, *, stamp: Stamp) -> Item:
     """Back into service on a pass of the right kind, performed after the quarantine began.
 
-    Refuses the person who uses the item, and a product that is finished once it arrested a fall.
+    Refuses the person who used the item last, and a product that is finished once it arrested a
+    fall. What was never accepted answers what acceptance asks first.
     """
-    item = Item.objects.select_related("product", "site").get(pk=item.pk)
-    person_id = stamp.by.person_id if stamp.by else None
-    if person_id is not None and person_id == item.holder_id:
+    item = locked_item(item)
+    _refuse_its_user(item, stamp)
+    _refuse_finished(item)
+    on = clock.day_at(item.site, stamp.at)
+    if item.delivery and item.accepted_on is None:
+        _refuse_unexamined(item, on)
+    evidence = _passes_since_quarantine(item)
+    item = register_conditions.release(item, on=on, evidence=" ".join(evidence), stamp=stamp)
+    _refresh(item)
+    return item
+
+
+def _refuse_its_user(item: Item, stamp: Stamp) -> None:
+    releaser = stamp.by.person_id if stamp.by else None
+    if releaser is not None and releaser in users_of(item, stamp.at):
         raise Refusal("releaser-is-user", "Who uses the item cannot release it: ask a colleague.")
-    if item.quarantine_reason == "arrested-a-fall" and item.product.reject_after_arrest:
+
+
+def _refuse_finished(item: Item) -> None:
+    """Whatever reason stands first, and whether or not the fall itself is on record."""
+    reasons = (item.quarantine_reason, *item.quarantined_also_for)
+    has_arrested = "arrested-a-fall" in reasons or item.arrests.exists()
+    if has_arrested and item.product.reject_after_arrest:
         raise Refusal(
             "finished-after-arrest",
             f"{item.shown_code} has arrested a fall and its maker says that ends it: withdraw it.",
         )
-    evidence = _pass_since_quarantine(item)
-    on = clock.day_at(item.site, stamp.at)
-    item = register_conditions.release(item, on=on, evidence=str(evidence.pk), stamp=stamp)
-    refresh_due([Item.objects.select_related("product").get(pk=item.pk)])
-    return item
 
 
 @transaction.atomic
 def change_use(item: Item, *, use_class: str, stamp: Stamp) -> Item:
     """Other conditions of use: the dates are counted anew from the last inspection, at once."""
     item = custody.change_use(item, use_class=use_class, stamp=stamp)
-    refresh_due([Item.objects.select_related("product").get(pk=item.pk)])
+    _refresh(item)
     return item
+
+
+def _refresh(*items: Item) -> None:
+    keys = [item.pk for item in items]
+    refresh_due(list(Item.objects.filter(pk__in=keys).select_related("product")))
 
 
 def _refuse_unexamined(item: Item, on: date) -> None:
@@ -114,8 +142,9 @@ def _refuse_unexamined(item: Item, on: date) -> None:
     declared = item.delivery.declaration_on if item.delivery else None
     if declared and on <= add_months(declared, DECLARATION_GOOD_MONTHS):
         return
-    kinds = [one.kind for one in standing_inspections([item])[item.pk] if one.counts]
-    if "thorough-examination" in kinds:
+    found = standing_inspections([item])[item.pk]
+    passes = [one.kind for one in found if one.counts and one.verdict in PASSES]
+    if "thorough-examination" in passes:
         return
     raise Refusal(
         "examine-first",
@@ -124,13 +153,29 @@ def _refuse_unexamined(item: Item, on: date) -> None:
     )
 
 
-def _pass_since_quarantine(item: Item) -> Inspection:
-    """The pass of the right kind, performed since the quarantine began, or a refusal."""
-    since, why = item.quarantined_at, item.quarantine_reason
-    for one in standing_inspections([item])[item.pk]:
-        sound = one.counts and one.verdict in PASSES and may_release(why, one.kind)
-        if sound and (since is None or one.performed_at >= since):
-            return one
+def _passes_since_quarantine(item: Item) -> list[str]:
+    """For each reason a pass of the right kind, performed and recorded since; or a refusal.
+
+    Recorded too: a device whose clock is ahead could claim a look that came before the quarantine.
+    """
+    since = item.quarantined_at
+    passes = [
+        one
+        for one in standing_inspections([item])[item.pk]
+        if one.counts
+        and one.verdict in PASSES
+        and since is not None
+        and min(one.performed_at, one.recorded_at) >= since
+    ]
+    reasons = dict.fromkeys([item.quarantine_reason, *item.quarantined_also_for])
+    return list(dict.fromkeys(_evidence(item, why, passes) for why in reasons))
+
+
+def _evidence(item: Item, why: str, passes: Sequence[Inspection]) -> str:
+    """The pass that ends this reason for quarantine, by its key."""
+    for one in passes:
+        if may_release(why, one.kind):
+            return str(one.pk)
     kinds = [kind.name for slug, kind in KINDS.items() if may_release(why, slug)]
     raise Refusal(
         "no-pass-since",

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 
 from register import clock
 from register.access import sites_for
-from register.models import Item, Person, Site, Tag, User
+from register.models import Item, Person, Site, Tag, User, Zone
 from register.rules import tags
 from register.wording import shown_day
 
@@ -35,7 +35,15 @@ class ArrestForm(forms.Form):
         label="Who fell",
         required=False,
         empty_label="Not named",
-        help_text="With no tags below, everything on issue to this person is taken out of use.",
+        help_text="Unless harness and lanyard or device are named below, everything on issue to this"
+        " person is taken out of use.",
+    )
+    zone = forms.ModelChoiceField(
+        Zone.objects.none(),
+        label="Zone",
+        required=False,
+        empty_label="Choose, unless the anchor is named below",
+        help_text="Without the anchor’s tag below, every anchor of this zone is taken out of use.",
     )
     codes = forms.CharField(
         label="Tags",
@@ -63,6 +71,9 @@ class ArrestForm(forms.Form):
         self.fields["site"].queryset = sites_for(user, "arrest.record")  # type: ignore[attr-defined]
         people = Person.objects.visible_to(user).here_on(now.date())
         self.fields["wearer"].queryset = people  # type: ignore[attr-defined]
+        zones = Zone.objects.filter(site__in=sites_for(user, "arrest.record"))
+        self.fields["zone"].queryset = zones.select_related("site")  # type: ignore[attr-defined]
+        self.fields["zone"].label_from_instance = _zone_and_site  # type: ignore[attr-defined]
 
     def clean_codes(self) -> str:
         text: str = self.cleaned_data["codes"]
@@ -75,6 +86,7 @@ class ArrestForm(forms.Form):
         cleaned = super().clean() or {}
         if self.errors:
             return cleaned
+        self._find_the_anchor(cleaned["site"], cleaned["zone"])
         place = ZoneInfo(cleaned["site"].time_zone)
         self.happened_at = datetime.combine(cleaned["on"], cleaned["at"], tzinfo=place)
         if self.happened_at > self.now:
@@ -88,6 +100,18 @@ class ArrestForm(forms.Form):
             )
         return cleaned
 
+    def _find_the_anchor(self, site: Site, zone: Zone | None) -> None:
+        """Somebody hung on something: its tag, or the zone in which it is."""
+        if zone and zone.site_id != site.pk:
+            self.add_error("zone", _("This zone is of another site: choose one of this site."))
+        if zone is None and not any(item.product.kind.is_anchor for item in self.items):
+            words = _("Choose the zone, or name the anchor among the tags: it was loaded too.")
+            self.add_error("zone", words)
+
+
+def _zone_and_site(zone: Zone) -> str:
+    return f"{zone.name}, {zone.site.name}"
+
 
 def _items_named(text: str, user: User | AnonymousUser) -> tuple[list[Item], list[str]]:
     """The items of the tags, each once, and a sentence for each line that leads to none."""
@@ -99,7 +123,8 @@ def _items_named(text: str, user: User | AnonymousUser) -> tuple[list[Item], lis
         for tag in Tag.objects.filter(code__in=known, item__in=Item.objects.visible_to(user))
     }
     problems = [_problem(line, code) for line, code in codes.items() if code not in found]
-    return list(Item.objects.filter(pk__in=found.values()).order_by("code")), problems
+    items = Item.objects.filter(pk__in=found.values()).select_related("product")
+    return list(items.order_by("code")), problems
 
 
 def _problem(line: str, code: str | None) -> str:

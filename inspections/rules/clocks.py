@@ -38,7 +38,7 @@ class InspectionFact:
     counts: the inspector was authorised for class and kind that day and independent. valid_until_on:
     an earlier last day than the interval gives, as written on the report. danger_by: for each
     defect that could become a danger, the day by which. covers_periodic: the report says that the
-    maker's periodic examination procedure was followed.
+    maker's periodic examination procedure was followed. restricted_to: the only use it passed for.
     """
 
     kind: str
@@ -48,6 +48,7 @@ class InspectionFact:
     valid_until_on: date | None = None
     danger_by: tuple[date, ...] = ()
     covers_periodic: bool = False
+    restricted_to: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -204,6 +205,22 @@ def _inspector_dates(inspections: Sequence[InspectionFact]) -> list[Clock]:
         and _passed(one, one.kind)
         and not _passed_since(inspections, one.performed_on, _stands_in_for(one))
     ]
+
+
+def restrictions(inspections: Sequence[InspectionFact]) -> tuple[str, ...]:
+    """The uses to which passes have narrowed the item, oldest first, each until a later pass stands
+    in for that inspection: a look at the seal does not lift what an examination has said.
+
+    Anyone's word narrows; only a pass that counts widens again.
+    """
+    found = [
+        one
+        for one in sorted(inspections, key=lambda one: one.performed_on)
+        if one.restricted_to
+        and one.verdict in PASSES
+        and not _passed_since(inspections, one.performed_on, _stands_in_for(one))
+    ]
+    return tuple(dict.fromkeys(one.restricted_to for one in found))
 
 
 def _stands_in_for(one: InspectionFact) -> str:

@@ -14,7 +14,7 @@ from inspections.models import Arrest
 from inspections.views.rounds import time_at
 from inspections.wording import verdict_sentence
 from register import clock
-from register.access import needs
+from register.access import may, needs
 from register.models import Site
 from register.refusal import Refusal
 from register.telling import stamp_of
@@ -33,6 +33,7 @@ def arrest_new(request: HttpRequest) -> HttpResponse:
                 happened_at=form.happened_at,
                 account=told["account"],
                 wearer=told["wearer"],
+                zone=told["zone"],
                 stamp=stamp_of(request),
             )
         except Refusal as refusal:
@@ -44,16 +45,26 @@ def arrest_new(request: HttpRequest) -> HttpResponse:
 
 @needs("item.see")
 def arrest_detail(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
-    """What is out of use since the fall, what not to do, and where to look at cover."""
+    """What is out of use since the fall, what not to do, and where to look at cover.
+
+    Who fell and what was told of it is for those who must act on it, and for nobody else.
+    """
     seen = Arrest.objects.filter(site__in=Site.objects.visible_to(request.user))
     arrest = get_object_or_404(seen.select_related("site", "wearer", "recorded_by__person"), pk=pk)
     items = list(arrest.items.with_product())
+    may_know = may(request.user, "arrest.know", arrest.site)
     verdicts = verdicts_of(items, clock.today(arrest.site))
-    rows = [(item, verdict_sentence(verdicts[item.pk])) for item in items]
+    rows = [
+        (item, item.where if may_know else item.place_name, verdict_sentence(verdicts[item.pk]))
+        for item in items
+    ]
     day = clock.day_at(arrest.site, arrest.happened_at)
     page = {
         "arrest": arrest,
         "rows": rows,
+        "may_know": may_know,
+        "may_see": may(request.user, "arrest.see", arrest.site),
+        "may_record": may(request.user, "arrest.record", arrest.site),
         "day": day,
         "time": time_at(arrest.site, arrest.happened_at),
     }

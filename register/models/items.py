@@ -123,9 +123,14 @@ class Item(models.Model):
     @property
     def where(self) -> str:
         """Where it is, in one phrase."""
-        spot = self.place or (self.zone.name if self.zone else "")
         who = self.holder.name if self.holder else ""
-        return ", ".join(part for part in (who, spot, self.site.name) if part)
+        return ", ".join(part for part in (who, self.place_name) if part)
+
+    @property
+    def place_name(self) -> str:
+        """Where it is, without who has it."""
+        spot = self.place or (self.zone.name if self.zone else "")
+        return ", ".join(part for part in (spot, self.site.name) if part)
 
 
 class Tag(models.Model):

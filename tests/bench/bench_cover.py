@@ -46,7 +46,9 @@ def _kit(dice: random.Random, number: int) -> Kit:
 
 
 def _person(dice: random.Random, number: int) -> Person:
-    held = [Competence("rescuer", _later(dice), family) for family in FAMILIES if dice.random() < 0.4]
+    held = [
+        Competence("rescuer", _later(dice), family) for family in FAMILIES if dice.random() < 0.4
+    ]
     held += [Competence("first aid", _later(dice))] if dice.random() < 0.4 else []
     name = f"Person {number:02}"
     return Person(name, name, dice.choice(ZONES), tuple(held))

@@ -11,7 +11,15 @@ from django.urls import reverse
 from inspections.models import Arrest
 from register import clock
 from register.models import Item, Person, Site, User
-from tests.factories import ItemFactory, PersonFactory, ProductFactory, SiteFactory, kit_of, user_as
+from tests.factories import (
+    ItemFactory,
+    PersonFactory,
+    ProductFactory,
+    SiteFactory,
+    ZoneFactory,
+    kit_of,
+    user_as,
+)
 
 
 @pytest.fixture
@@ -33,7 +41,8 @@ def told(site: Site, **changed: object) -> dict[str, object]:
     """The form as filled in an hour after the fall, with some of it changed."""
     at = clock.now().astimezone() - timedelta(days=1)
     told = {"site": site.code, "on": at.date().isoformat(), "at": "10:12", "account": "He slipped."}
-    return {**told, **changed}
+    zone = site.zones.first() or ZoneFactory(site=site)
+    return {**told, "zone": zone.pk, **changed}
 
 
 def post(client: Client, **sent: object) -> str:
@@ -81,6 +90,7 @@ def test_a_rescue_kit_that_was_used_loses_its_seal(
         ({"codes": "H7K-????"}, "is mistyped: compare with the tag"),
         ({"codes": ""}, "Name the tags, the anchor included, or the person who fell."),
         ({"account": ""}, "This field is required."),
+        ({"zone": ""}, "Choose the zone, or name the anchor among the tags"),
     ],
 )
 def test_bad_input_is_told_and_nothing_typed_is_lost(
@@ -117,3 +127,40 @@ def test_an_arrest_of_another_site_is_not_shown(client: Client, site: Site) -> N
 def test_an_auditor_records_no_arrest(client: Client, site: Site) -> None:
     client.force_login(user_as("auditor", site))
     assert client.get(reverse("inspections:arrest-new")).status_code == 403
+
+
+def test_without_its_tag_the_anchor_is_every_one_of_the_zone(
+    client: Client, supervisor: User, site: Site, worn: list[Item]
+) -> None:
+    harness, anchor = worn
+    anchor.zone = ZoneFactory(site=site)
+    anchor.save()
+    post(client, **told(site, codes=harness.code, zone=anchor.zone.pk))
+    anchor.refresh_from_db()
+    assert anchor.quarantine_reason == "arrested-a-fall"
+
+
+def test_who_fell_is_told_to_those_who_act_on_it_and_to_nobody_else(
+    client: Client, site: Site
+) -> None:
+    faller: Person = PersonFactory(name="Dougal Wray", home_site=site)
+    held = ItemFactory(site=site, holder=faller, custody="person")
+    now = clock.now()
+    arrest = Arrest.objects.create(
+        site=site, happened_at=now, recorded_at=now, wearer=faller, account="He slipped."
+    )
+    arrest.items.add(held)
+    told_to = set()
+    for role in ("supervisor", "competent-person", "manager"):
+        client.force_login(user_as(role, site))
+        page = client.get(reverse("inspections:arrest-detail", args=[arrest.pk])).content.decode()
+        if "Dougal Wray" in page and "He slipped." in page:
+            told_to.add(role)
+    assert told_to == {"supervisor", "competent-person", "manager"}
+    for role in ("worker", "stores-controller", "auditor", "planner"):
+        client.force_login(user_as(role, site))
+        page = client.get(reverse("inspections:arrest-detail", args=[arrest.pk])).content.decode()
+        assert "Dougal" not in page
+        assert "slipped" not in page
+        assert ("What happened" in page) == (role in {"stores-controller", "auditor"})
+        assert held.shown_code in page

@@ -15,10 +15,11 @@ from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import PermissionDenied
 from django.db import models
+from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404
+from django.shortcuts import get_object_or_404, redirect
 
-from register.models import Role, Site, User
+from register.models import Grant, Role, Site, User
 
 View = Callable[..., HttpResponse]
 Row = TypeVar("Row", bound=models.Model)
@@ -66,8 +67,11 @@ NEEDS: dict[str, frozenset[Role]] = {
     "inspection.record": INSPECTING,
     "due.see": WATCHING,
     "arrest.record": RUNNING | STORES_OR_INSPECTING,
+    "arrest.see": RUNNING | STORES_OR_INSPECTING | {Role.AUDITOR},
+    "arrest.know": RUNNING | INSPECTING,  # who fell, and what was told of it
     "authorisation.see": WATCHING,
     "authorisation.give": MANAGING,
+    "regime.change": MANAGING,
     # readiness
     "cover.see": EVERYONE,
     "task.edit": PLANNING,
@@ -77,6 +81,7 @@ NEEDS: dict[str, frozenset[Role]] = {
     "competence.record": RUNNING,
     "kit.rate": PLANNING | INSPECTING,
     "first-call.give": MANAGING,
+    "policy.change": MANAGING,
 }
 
 
@@ -96,6 +101,19 @@ def may(user: User | AnonymousUser, need: str, site: Site | int | None = None) -
         role in roles and (at is None or held_at is None or held_at == at)
         for role, held_at in user.holdings
     )
+
+
+def may_everywhere(user: User | AnonymousUser, need: str) -> bool:
+    """Whether the user may do this at every site: what the whole employer goes by."""
+    if isinstance(user, AnonymousUser):
+        return False
+    return any(role in NEEDS[need] and held_at is None for role, held_at in user.holdings)
+
+
+def demand_everywhere(user: User | AnonymousUser, need: str) -> None:
+    """Refuse (403) who may not do this at every site."""
+    if not may_everywhere(user, need):
+        raise PermissionDenied
 
 
 def demand(user: User | AnonymousUser, need: str, site: Site | int | None) -> None:
@@ -125,14 +143,30 @@ def sites_for(user: User | AnonymousUser, need: str) -> models.QuerySet[Site]:
     return Site.objects.filter(pk__in=[site for site in held_at if site])
 
 
+def users_for(user: User | AnonymousUser, need: str) -> models.QuerySet[User]:
+    """The users to whom this user may do this: those with nothing beyond the sites where they may."""
+    if may_everywhere(user, need):
+        return User.objects.all()
+    sites = sites_for(user, need)
+    beyond = Grant.objects.exclude(site__in=sites) | Grant.objects.filter(site=None)
+    here = Q(grants__site__in=sites) | Q(person__home_site__in=sites)
+    within = User.objects.filter(here).exclude(grants__in=beyond)
+    return User.objects.filter(pk__in=within)
+
+
 def needs(need: str) -> Callable[[View], View]:
-    """Guard a view: who holds no role with this need gets 403; marks the view for the tests."""
+    """Guard a view: who holds no role with this need gets 403; marks the view for the tests.
+
+    Who has still the first password is led to change it before anything else.
+    """
     if need not in NEEDS:
         raise KeyError(f"{need!r} is not in the table of needs.")
 
     def guard(view: View) -> View:
         @wraps(view)
         def guarded(request: HttpRequest, *args: object, **kwargs: object) -> HttpResponse:
+            if getattr(request.user, "has_first_password", False):
+                return redirect("password")
             if not may(request.user, need):  # type: ignore[arg-type]
                 raise PermissionDenied
             return view(request, *args, **kwargs)

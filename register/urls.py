@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from register.views import acts, arrivals, deliveries, kits, labels, people
+from register.views import acts, arrivals, deliveries, kits, labels, people, sites, users
 
 app_name = "register"
 urlpatterns = [
@@ -30,5 +30,21 @@ urlpatterns = [
     path("items/<str:code>/let-go/", acts.item_let_go, name="item-let-go"),
     path("items/<str:code>/transfer/", acts.item_transfer, name="item-transfer"),
     path("items/<str:code>/retag/", acts.item_retag, name="item-retag"),
+    path("sites/", sites.site_list, name="site-list"),
+    path("sites/new/", sites.site_new, name="site-new"),
+    path("sites/<slug:site>/edit/", sites.site_edit, name="site-edit"),
+    path("sites/<slug:site>/places/", sites.site_places, name="site-places"),
+    path("sites/<slug:site>/passages/", sites.site_passages, name="site-passages"),
+    path("sites/<slug:site>/zones/new/", sites.zone_new, name="zone-new"),
+    path("sites/<slug:site>/zones/<slug:zone>/edit/", sites.zone_edit, name="zone-edit"),
+    path("sites/<slug:site>/shifts/new/", sites.shift_new, name="shift-new"),
+    path("sites/<slug:site>/shifts/<int:shift>/edit/", sites.shift_edit, name="shift-edit"),
+    path("users/", users.user_list, name="user-list"),
+    path("users/new/", users.user_new, name="user-new"),
+    path("users/<int:pk>/close/", users.user_close, name="user-close"),
+    path("users/<int:pk>/reopen/", users.user_reopen, name="user-reopen"),
+    path("users/<int:pk>/password/", users.user_password, name="user-password"),
+    path("users/<int:pk>/roles/", users.role_give, name="role-give"),
+    path("users/<int:pk>/roles/<int:grant>/take/", users.role_take, name="role-take"),
     path("labels/", labels.label_sheet, name="label-sheet"),
 ]

@@ -24,6 +24,7 @@ GUARDED_ELSEWHERE = {
     "api": "the API checks each caller before it reaches a function of ours",
     "login": "who is not signed in must be able to sign in",
     "logout": "anyone may leave",
+    "password": "Django's own page, behind the login like every other",
 }
 # All that may be read without a login; each says why beside its view.
 OPEN_TO_ALL = {

@@ -33,7 +33,7 @@ from tests.factories import (
 )
 
 pytestmark = pytest.mark.django_db
-BY_DJANGO = {"login", "logout"}
+BY_DJANGO = {"login", "logout", "password"}
 NOBODY_OK = {"health", "tag"}
 
 
@@ -90,6 +90,7 @@ def world(code: str) -> World:
     )
     plan = Plan.objects.create(task=task, method="lower", reviewed_on=DAY, target_minutes=10)
     entry = RotaEntry.objects.create(site=site, person=person, day_on=DAY, shift=shift, zone=zone)
+    user = user_as(Role.WORKER, site, person=person)
     inspection = passed(item)
     photo = Document.objects.create(
         sha256=code,
@@ -123,7 +124,12 @@ def world(code: str) -> World:
                 "plan": plan.pk,
                 "entry": entry.pk,
                 "name": kit.name,
+                "zone": zone.code,
+                "shift": shift.pk,
+                "grant": user.grants.get().pk,
             },
+            "user": {"pk": user.pk},
+            "role": {"pk": user.pk},
             "item": {"pk": photo.pk},
             "delivery": {"pk": delivery.pk},
             "person": {"pk": person.pk},

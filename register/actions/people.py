@@ -6,7 +6,8 @@ from datetime import date
 
 from django.db import transaction
 
-from register.models import Person, Site, Stamp, record
+from register.actions.signing_in import close_login, has_left, refuse_last_administrator
+from register.models import Person, Site, Stamp, User, record
 from register.refusal import Refusal
 
 
@@ -31,7 +32,10 @@ def change_person(
     left_on: date | None,
     stamp: Stamp,
 ) -> Person:
-    """Put right what is kept of somebody, or note the day from which they are no longer here."""
+    """Put right what is kept of somebody, or note the day from which they are no longer here.
+
+    Who has left signs in no longer: the login is closed with it, as an act of its own.
+    """
     person = Person.objects.select_for_update().get(pk=person.pk)
     before = person.home_site_id
     person.name, person.employer = _tidy(name), _tidy(employer)
@@ -40,7 +44,18 @@ def change_person(
     person.full_clean()
     person.save(update_fields=["name", "employer", "home_site", "left_on"])
     record("change-person", {person: _facts(person)}, stamp=stamp, sites=[before, home_site])
+    _close_login_of_leaver(person, stamp)
     return person
+
+
+def _close_login_of_leaver(person: Person, stamp: Stamp) -> None:
+    """At once, or on the day to come: `register.signing_in` looks at that day at every page."""
+    user = User.objects.filter(person=person, is_active=True).first()
+    if user is None or person.left_on is None:
+        return
+    refuse_last_administrator(user)
+    if has_left(person, stamp.at):
+        close_login(user, stamp.again())
 
 
 def _refuse_if_known(person: Person) -> None:

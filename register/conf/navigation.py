@@ -11,15 +11,19 @@ from register.access import may
 MENU = (
     ("readiness:morning", "This morning", "cover.see"),
     ("readiness:rota", "Rota", "rota.edit"),
+    ("readiness:competence-list", "Training", "competence.record"),
     ("inspections:hatch", "Hatch", "item.issue"),
     ("inspections:inspect", "Inspect", "inspection.record"),
     ("inspections:due-list", "Due", "due.see"),
+    ("inspections:arrest-new", "A fall was arrested", "arrest.record"),
     ("inspections:item-list", "Equipment", "item.see"),
     ("inspections:kit-list", "Rescue kits", "kit.see"),
     ("register:delivery-new", "Deliveries", "item.receive"),
     ("inspections:intake", "Bring in a workbook", "intake.bring-in"),
     ("register:label-sheet", "Labels", "label.print"),
     ("register:person-list", "People", "person.see"),
+    ("register:site-list", "Sites", "site.edit"),
+    ("register:user-list", "Users", "role.give"),
 )
 
 

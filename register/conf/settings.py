@@ -76,6 +76,7 @@ DATABASES = {"default": env.database("DATABASE_URL", embedded=DATA_DIR / "tallyh
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "register.User"
+AUTHENTICATION_BACKENDS = ["register.signing_in.SigningIn"]
 LOGIN_URL = "login"
 LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "login"

@@ -74,6 +74,7 @@ class User(AbstractUser):
     person = models.OneToOneField(
         Person, null=True, blank=True, on_delete=models.PROTECT, related_name="user"
     )
+    has_first_password = models.BooleanField("is to change the first password", default=False)
     ledger_salt = models.CharField(max_length=32, default=new_salt, editable=False)
 
     def __str__(self) -> str:

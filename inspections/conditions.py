@@ -47,6 +47,11 @@ def scheme(slug: str) -> Scheme:
     return read_scheme(file.read_text(encoding="utf-8"), file.name)
 
 
+def scheme_slugs() -> list[str]:
+    """The jurisdictions there is a file for."""
+    return sorted(file.stem for file in SCHEME_FILES.glob("*.json"))
+
+
 def schemes_in_force() -> tuple[Scheme, ...]:
     """The schemes the employer has chosen; Great Britain's where nothing was chosen yet."""
     return regime_in_force()[0]

@@ -15,6 +15,7 @@ from inspections.views import (
     kits,
     people,
     records,
+    regime,
     tag,
 )
 
@@ -44,6 +45,7 @@ urlpatterns = [
     path("arrests/new/", arrests.arrest_new, name="arrest-new"),
     path("arrests/<uuid:pk>/", arrests.arrest_detail, name="arrest-detail"),
     path("authorisations/", authorisations.authorisation_list, name="authorisation-list"),
+    path("regime/", regime.regime_edit, name="regime-edit"),
     path("authorisations/new/", authorisations.authorisation_new, name="authorisation-new"),
     path("intake/", intake.intake, name="intake"),
     path("intake/<int:pk>/columns/", intake.intake_columns, name="intake-columns"),

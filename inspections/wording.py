@@ -9,9 +9,18 @@ from django.utils.translation import gettext_noop, ngettext
 
 from inspections.rules.clocks import CLOCK_NAMES, Clock
 from inspections.rules.kinds import KINDS
+from inspections.rules.schemes import Line
 from inspections.rules.verdict import DEFECT_CLASSES, VERDICTS, Verdict
+from register.rules.classes import CLASSES, USE_CLASSES
 from register.rules.conditions import Facts
-from register.wording import class_name, custody_name, lower_first, quarantine_reason, shown_day
+from register.wording import (
+    class_name,
+    custody_name,
+    lower_first,
+    quarantine_reason,
+    shown_day,
+    use_class_name,
+)
 
 # Why not, without the words 'do not use' before it.
 _REASONS = {
@@ -217,3 +226,35 @@ def _clock_passed(facts: dict[str, str]) -> str:
 
 def _clock_unknown(facts: dict[str, str]) -> str:
     return _(_MISSING[facts["missing"]]) % {"name": lower_first(clock_name(facts["clock"]))}
+
+
+def own_interval_words(key: str, months: int) -> str:
+    """'Harness, arduous use: 2 months' for 'harness/arduous'."""
+    kind, _slash, use = key.partition("/")
+    words = {
+        "kind": class_name(kind) if kind != "*" else _("Every class"),
+        "use": lower_first(use_class_name(use)) if use != "*" else _("all conditions of use"),
+        "months": months_words(months),
+    }
+    return _("%(kind)s, %(use)s: %(months)s") % words
+
+
+def months_words(months: int) -> str:
+    return ngettext("%(n)d month", "%(n)d months", months) % {"n": months}
+
+
+def scheme_line_words(line: Line) -> dict[str, str]:
+    """One line of a scheme, column by column."""
+    everything = len(line.classes) == len(CLASSES)
+    return {
+        "kind": kind_name(line.kind),
+        "classes": _("Every class")
+        if everything
+        else ", ".join(class_name(slug) for slug in CLASSES if slug in line.classes),
+        "uses": _("All")
+        if len(line.uses) == len(USE_CLASSES)
+        else ", ".join(use_class_name(slug) for slug in USE_CLASSES if slug in line.uses),
+        "months": months_words(line.interval.months),
+        "source": line.interval.source,
+        "status": line.interval.status,
+    }

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from readiness.views import cover, kits, people, plans, rota, tasks
+from readiness.views import cover, kits, people, plans, policy, rota, tasks
 
 app_name = "readiness"
 
@@ -32,5 +32,6 @@ urlpatterns = [
     path("rota/<int:entry>/remove/", rota.rota_remove, name="rota-remove"),
     path("training/", people.competence_list, name="competence-list"),
     path("training/new/", people.competence_new, name="competence-new"),
+    path("policy/", policy.policy_edit, name="policy-edit"),
     path("kits/<str:name>/rating/", kits.kit_rate, name="kit-rate"),
 ]

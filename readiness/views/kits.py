@@ -10,10 +10,9 @@ from django.shortcuts import redirect, render
 from readiness.actions.kits import rate_kit
 from readiness.forms import KitAbilityForm
 from readiness.models import KitAbility
-from readiness.telling import kept
 from register.access import fetch, needs
 from register.models import Kit
-from register.telling import stamp_of
+from register.telling import kept, stamp_of
 
 
 @needs("kit.rate")

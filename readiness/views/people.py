@@ -12,11 +12,10 @@ from django.shortcuts import redirect, render
 from readiness.actions.people import record_competence
 from readiness.forms import CompetenceForm
 from readiness.models import FAMILIES, Competence
-from readiness.telling import kept
 from register.access import needs, sites_for
 from register.clock import now
 from register.models import Person, Site
-from register.telling import stamp_of
+from register.telling import kept, stamp_of
 
 SOON = timedelta(days=60)
 

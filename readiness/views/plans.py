@@ -11,10 +11,9 @@ from django.views.decorators.http import require_POST
 from readiness.actions.plans import record_drill, review_plan, write_plan
 from readiness.forms import DrillForm, PlanForm
 from readiness.models import Plan, Task
-from readiness.telling import kept
 from register.access import fetch, needs
 from register.clock import today
-from register.telling import stamp_of, told_to
+from register.telling import kept, stamp_of, told_to
 
 TASKS = Task.objects.select_related("site", "zone")
 CARRIED = (

@@ -16,12 +16,11 @@ from django.views.decorators.http import require_POST
 from readiness.actions.rota import put_on_rota, take_off_rota
 from readiness.forms import RotaForm, people_of
 from readiness.models import FAMILIES, Competence, RotaEntry
-from readiness.telling import kept
 from readiness.views.days import asked_day, monday_of, shift_for
 from register.access import needs, sites_for
 from register.clock import today
 from register.models import Shift, Site
-from register.telling import stamp_of, told_to
+from register.telling import kept, stamp_of, told_to
 
 _DAY = timedelta(days=1)
 

@@ -17,11 +17,10 @@ from readiness.actions.tasks import (
 )
 from readiness.forms import EndTaskForm, ExposedForm, FirstCallForm, InsteadForm, TaskForm
 from readiness.models import CoverPolicy, Task
-from readiness.telling import kept
 from register.access import fetch, may, needs
 from register.clock import today
 from register.models import ActNote, Site
-from register.telling import stamp_of
+from register.telling import kept, stamp_of
 
 TASKS = Task.objects.select_related("site", "zone")
 

@@ -1,0 +1,63 @@
+"""The employer's regime: which schemes apply, and where its own intervals are shorter."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from django.db import transaction
+
+from inspections.conditions import refresh_due, scheme, scheme_slugs
+from inspections.models import Regime
+from inspections.rules.schemes import interval
+from register.models import Item, Site, Stamp, record
+from register.refusal import Refusal
+from register.rules.classes import CLASSES, USE_CLASSES
+
+AT_ONCE = 500
+
+
+@transaction.atomic
+def change_regime(*, schemes: Sequence[str], shorter: Mapping[str, int], stamp: Stamp) -> Regime:
+    """Choose schemes and own intervals ('class/use', '*' for any, to months); they only shorten.
+
+    Every item's dates are counted anew from its last inspection, at once; some may be out today.
+    """
+    if not schemes:
+        raise Refusal("no-scheme", "Choose at least one scheme: without one nothing is in date.")
+    if unknown := sorted(set(schemes) - set(scheme_slugs())):
+        raise Refusal("scheme-unknown", f"There is no scheme called {', '.join(unknown)}.")
+    for key, months in shorter.items():
+        _refuse_unless_shorter(key, months, schemes)
+    regime = Regime.objects.select_for_update().first() or Regime()
+    regime.schemes, regime.shorter = list(schemes), dict(shorter)
+    regime.full_clean()
+    regime.save()
+    facts = {"schemes": list(schemes), "shorter": [f"{k}: {m}" for k, m in sorted(shorter.items())]}
+    record("change-regime", {regime: facts}, stamp=stamp, sites=Site.objects.all())
+    _count_anew()
+    return regime
+
+
+def _refuse_unless_shorter(key: str, months: int, schemes: Sequence[str]) -> None:
+    """The employer may ask for more than the schemes do, never for less."""
+    kind, _, use = key.partition("/")
+    if (kind != "*" and kind not in CLASSES) or (use != "*" and use not in USE_CLASSES):
+        raise Refusal("interval-unknown", f"“{key}” is no class and conditions of use.")
+    if months < 1:
+        raise Refusal("interval-too-short", "An interval is one month or more.")
+    if "*" in (kind, use):
+        return
+    law = interval([scheme(slug) for slug in schemes], kind, use, "detailed")
+    if law and law.months < months:
+        raise Refusal(
+            "interval-longer",
+            f"{CLASSES[kind].name}, {USE_CLASSES[use].lower()}: {months} months is longer than the"
+            f" {law.months} months of {law.source}. An own interval may only be shorter.",
+        )
+
+
+def _count_anew() -> None:
+    keys = list(Item.objects.order_by("pk").values_list("pk", flat=True))
+    for start in range(0, len(keys), AT_ONCE):
+        some = Item.objects.filter(pk__in=keys[start : start + AT_ONCE])
+        refresh_due(list(some.select_related("product")))

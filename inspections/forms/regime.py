@@ -1,0 +1,58 @@
+"""The form of the employer's regime: schemes, and own intervals one at a time."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from inspections.conditions import scheme, scheme_slugs
+from inspections.models import Regime
+from inspections.wording import own_interval_words
+from register.rules.classes import CLASS_CHOICES, USE_CLASS_CHOICES
+
+ANY_CLASS = ("*", "Every class")
+ANY_USE = ("*", "All conditions of use")
+
+
+class RegimeForm(forms.Form):
+    """``shorter()`` is what the own intervals are to be afterwards."""
+
+    schemes = forms.MultipleChoiceField(
+        label="Schemes that apply",
+        widget=forms.CheckboxSelectMultiple,
+        help_text="Where several apply, the shortest interval of all counts.",
+        error_messages={"required": "Choose at least one scheme: without one nothing is in date."},
+    )
+    kept = forms.MultipleChoiceField(
+        label="Own shorter intervals that stand",
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text="Take the tick away to end one.",
+    )
+    equipment_class = forms.ChoiceField(
+        label="A further one: class", choices=[ANY_CLASS, *CLASS_CHOICES]
+    )
+    use_class = forms.ChoiceField(label="Conditions of use", choices=[ANY_USE, *USE_CLASS_CHOICES])
+    months = forms.IntegerField(
+        label="Months", required=False, min_value=1, max_value=120, help_text="Blank adds none."
+    )
+
+    def __init__(self, *args: Any, regime: Regime, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.standing: dict[str, int] = dict(regime.shorter)
+        self.fields["schemes"].choices = [(slug, scheme(slug).name) for slug in scheme_slugs()]  # type: ignore[attr-defined]
+        self.fields["schemes"].initial = regime.schemes
+        self.fields["kept"].choices = [  # type: ignore[attr-defined]
+            (key, own_interval_words(key, months)) for key, months in self.standing.items()
+        ]
+        self.fields["kept"].initial = list(self.standing)
+        if not self.standing:
+            del self.fields["kept"]
+
+    def shorter(self) -> dict[str, int]:
+        told = self.cleaned_data
+        found = {key: self.standing[key] for key in told.get("kept", [])}
+        if told["months"]:
+            found[f"{told['equipment_class']}/{told['use_class']}"] = told["months"]
+        return found

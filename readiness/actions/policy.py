@@ -1,0 +1,33 @@
+"""The employer's limits of rescue cover; none of them is law."""
+
+from __future__ import annotations
+
+from django.db import transaction
+
+from readiness.models import CoverPolicy
+from register.models import Site, Stamp, record
+from register.refusal import Refusal
+
+LIMITS = (
+    "alarm_minutes",
+    "share_within_minutes",
+    "first_aid_within_minutes",
+    "plan_review_months",
+    "drill_months",
+    "restraint_allowance_m",
+    "rescuer_kg",
+)
+
+
+@transaction.atomic
+def change_policy(policy: CoverPolicy, *, stamp: Stamp) -> CoverPolicy:
+    """Keep the limits; every site's cover is judged by them from the next look on."""
+    if policy.restraint_allowance_m < 0:
+        raise Refusal("allowance-below-zero", "The allowance before an edge is 0 m or more.")
+    if not (policy.plan_review_months and policy.drill_months):
+        raise Refusal("no-interval", "Plans are reviewed and drilled: one month or more each.")
+    policy.full_clean()
+    policy.save()
+    facts: dict[str, object] = {name: str(getattr(policy, name)) for name in LIMITS}
+    record("change-policy", {policy: facts}, stamp=stamp, sites=Site.objects.all())
+    return policy

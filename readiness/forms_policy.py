@@ -1,0 +1,30 @@
+"""The limits of rescue cover as a form."""
+
+from __future__ import annotations
+
+from django import forms
+
+from readiness.actions.policy import LIMITS
+from readiness.models import CoverPolicy
+
+
+class PolicyForm(forms.ModelForm[CoverPolicy]):
+    """Each limit with what it means."""
+
+    class Meta:
+        model = CoverPolicy
+        fields = LIMITS
+        labels = {
+            "alarm_minutes": "Raising the alarm (minutes)",
+            "share_within_minutes": "Two tasks may share a kit within (minutes)",
+            "first_aid_within_minutes": "A first aider within (minutes)",
+            "plan_review_months": "A plan is reviewed every (months)",
+            "drill_months": "A plan is drilled every (months)",
+            "restraint_allowance_m": "Allowance before an edge (m)",
+            "rescuer_kg": "Rescuer who descends with the casualty (kg)",
+        }
+        help_texts = {
+            "alarm_minutes": "Added to every way to the casualty.",
+            "share_within_minutes": "Only where both plans stop other work during a rescue.",
+            "restraint_allowance_m": "Reach plus deflection plus this must not pass the edge.",
+        }

@@ -256,5 +256,7 @@ def scheme_line_words(line: Line) -> dict[str, str]:
         else ", ".join(use_class_name(slug) for slug in USE_CLASSES if slug in line.uses),
         "months": months_words(line.interval.months),
         "source": line.interval.source,
-        "status": line.interval.status,
+        "status": _("read second-hand")
+        if line.interval.status == "read-2"
+        else line.interval.status,
     }

@@ -31,7 +31,7 @@ class RegimeForm(forms.Form):
         help_text="Take the tick away to end one.",
     )
     equipment_class = forms.ChoiceField(
-        label="A further one: class", choices=[ANY_CLASS, *CLASS_CHOICES]
+        label="A shorter interval of your own: class", choices=[ANY_CLASS, *CLASS_CHOICES]
     )
     use_class = forms.ChoiceField(label="Conditions of use", choices=[ANY_USE, *USE_CLASS_CHOICES])
     months = forms.IntegerField(

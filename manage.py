@@ -28,7 +28,7 @@ def main(arguments: list[str]) -> None:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "register.conf.settings")
     if command == "test":
         os.chdir(bootstrap.ROOT)
-        bootstrap.become([sys.executable, "-m", "pytest", *rest])
+        bootstrap.become([sys.executable, "-m", "pytest", "-n", "auto", *rest])
     if command == "install":
         print(f"Here and up to date in {sys.prefix}: {', '.join(['dependencies', *rest])}.")
         return

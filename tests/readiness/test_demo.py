@@ -248,7 +248,7 @@ def test_beginning_again_never_removes_a_register_in_use(demo: None) -> None:
     Site.objects.create(code="real", name="Somebody’s own works")
     with (
         override_settings(DEMO=True),
-        pytest.raises(CommandError, match="own works|empty the database"),
+        pytest.raises(CommandError, match=r"own works|empty the database"),
     ):
         call_command("demo", "--fresh", "--no-serve")
     assert Site.objects.filter(code="real").exists()

@@ -125,10 +125,15 @@ def demand(user: User | AnonymousUser, need: str, site: Site | int | None) -> No
 def fetch(
     rows: models.QuerySet[Row], user: User | AnonymousUser, need: str, **lookup: object
 ) -> Row:
-    """The one row, if the user can see it (404) and may do this at its site (403)."""
+    """The one row, if the user can see it (404) and may do this at its site (403).
+
+    What is on its way belongs to where it goes as well: bad news about it waits for no arrival.
+    """
     visible = rows.visible_to(user)  # type: ignore[attr-defined]
     row: Any = get_object_or_404(visible, **lookup)
-    demand(user, need, row.pk if isinstance(row, Site) else row.site_id)
+    bound_for = getattr(row, "bound_for_id", None)
+    if bound_for is None or not may(user, need, bound_for):
+        demand(user, need, row.pk if isinstance(row, Site) else row.site_id)
     found: Row = row
     return found
 

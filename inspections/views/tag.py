@@ -57,8 +57,9 @@ def _may_stop(request: HttpRequest, row: Tag, secret: str) -> bool:
         return False
     if secret and secrets.compare_digest(secret.upper().encode(), row.secret.encode()):
         return True
-    signed_in = may(request.user, "item.quarantine", item.site_id)
-    return signed_in and Item.objects.visible_to(request.user).filter(pk=item.pk).exists()
+    if not may(request.user, "item.quarantine"):
+        return False
+    return Item.objects.visible_to(request.user).filter(pk=item.pk).exists()
 
 
 def _stopped(request: HttpRequest, item: Item, form: TagQuarantineForm) -> bool:

@@ -40,6 +40,18 @@ def review_plan(plan: Plan, *, reviewed_on: date, stamp: Stamp) -> Plan:
     return _as_next_version("review-plan", again, task, stamp)
 
 
+@transaction.atomic
+def doubt_plan(task: Task, *, stamp: Stamp) -> Plan | None:
+    """The task is done another way now: the newest plan no longer fits until it is written anew."""
+    task = _locked(task)
+    newest = task.plans.first()
+    if newest is None or not newest.matches_task:
+        return None
+    again = Plan(task=task, **{name: getattr(newest, name) for name in SAID})
+    again.matches_task, again.reviewed_on = False, newest.reviewed_on
+    return _as_next_version("doubt-plan", again, task, stamp)
+
+
 def _locked(task: Task) -> Task:
     return Task.objects.select_for_update().select_related("site").get(pk=task.pk)
 

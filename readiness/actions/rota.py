@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
@@ -71,31 +72,34 @@ def _refuse_who_left(people: Sequence[Person], days: Sequence[date]) -> None:
 
 def _refuse_double(people: Sequence[Person], days: Sequence[date], shift: Shift) -> None:
     """Nobody is twice on one shift, nor at two sites in the same hours (each in its own time)."""
-    held = RotaEntry.objects.filter(person__in=people, day_on__in=days)
-    for entry in held.select_related("person", "shift", "site"):
+    near = sorted({day + timedelta(days=by) for day in days for by in (-1, 0, 1)})
+    held = RotaEntry.objects.filter(person__in=people, day_on__in=near)
+    for entry in held.select_related("person", "shift__site", "site").order_by("day_on", "pk"):
         where = f"{entry.person} on {shown_day(entry.day_on)}"
-        if entry.shift_id == shift.pk:
+        if entry.shift_id == shift.pk and entry.day_on in days:
             raise Refusal(
                 "on-the-rota-already", f"{where}: on this shift already. Take that off first."
             )
-        if entry.site_id != shift.site_id and overlap(entry.shift, shift):
+        if entry.site_id != shift.site_id and _meets(entry, days, shift):
             raise Refusal(
                 "at-another-site",
                 f"{where}: at {entry.site} then ({entry.shift.hours}). Take that off first.",
             )
 
 
-def overlap(one: Shift, other: Shift) -> bool:
-    """Whether two shifts of the same day share a minute."""
-    (begins, ends), (starts, stops) = minutes_of(one), minutes_of(other)
-    return begins < stops and starts < ends
+def _meets(entry: RotaEntry, days: Sequence[date], shift: Shift) -> bool:
+    begins, ends = hours_of(entry.shift, entry.day_on)
+    spans = (hours_of(shift, day) for day in days)
+    return any(starts < ends and begins < stops for starts, stops in spans)
 
 
-def minutes_of(shift: Shift) -> tuple[int, int]:
-    """From its day's midnight; one that runs past midnight ends after minute 1440."""
-    begins = shift.begins.hour * 60 + shift.begins.minute
-    ends = shift.ends.hour * 60 + shift.ends.minute
-    return begins, ends if ends > begins else ends + 24 * 60
+def hours_of(shift: Shift, day: date) -> tuple[datetime, datetime]:
+    """When the shift of that day begins and ends, on its own site's clock."""
+    place = ZoneInfo(shift.site.time_zone)
+    last = day if shift.ends > shift.begins else day + timedelta(days=1)
+    begins = datetime.combine(day, shift.begins, tzinfo=place)
+    ends = datetime.combine(last, shift.ends, tzinfo=place)
+    return begins.astimezone(UTC), ends.astimezone(UTC)
 
 
 @transaction.atomic

@@ -9,6 +9,7 @@ from django.db import transaction
 from django.db.models import Model
 
 from readiness.actions.checking import refuse_other_site, refuse_unless_valid
+from readiness.actions.plans import doubt_plan
 from readiness.models import Exposure, Task
 from register.models import Item, Person, Shift, Site, Stamp, record
 from register.refusal import Refusal
@@ -20,6 +21,9 @@ SAID = (
     *("restraint_reach_m", "restraint_deflection_m", "restraint_edge_m"),
 )
 """The particulars that an entry of the ledger keeps, beside days, zone, shifts and anchors."""
+
+WAY = ("system", "recovery", "remote_attach", "zone_id")
+"""What makes it another rescue: one that the plan was not written for."""
 
 
 @transaction.atomic
@@ -52,13 +56,19 @@ def change_task(
     instead_of: str = "",
     stamp: Stamp,
 ) -> Task:
-    """Keep the task as it is now described. `exposed` replaces those named for all shifts."""
+    """Keep the task as it is now described. `exposed` replaces those named for all shifts.
+
+    A plan was made for the way the task was done: done another way, it waits to be written anew.
+    """
     stands = Task.objects.select_for_update().get(pk=task.pk)
     if stands.site_id != task.site_id:
         raise Refusal("other-site", f"{stands} stays at {stands.site}; declare a new task instead.")
     task.first_call = stands.first_call
     _refuse_wrong_parts(task, shifts, anchors)
-    return _kept("change-task", task, shifts, anchors, exposed, (instead_of, stamp))
+    kept = _kept("change-task", task, shifts, anchors, exposed, (instead_of, stamp))
+    if any(getattr(stands, name) != getattr(task, name) for name in WAY):
+        doubt_plan(task, stamp=stamp.again())
+    return kept
 
 
 def _refuse_wrong_parts(task: Task, shifts: Sequence[Shift], anchors: Sequence[Item]) -> None:

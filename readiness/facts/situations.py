@@ -46,6 +46,7 @@ def situation_of(rows: SiteRows, day: date, shift: Shift, horizon_days: int) -> 
         travel_minutes=travel_of(rows.passages),
         policy=policy_of(rows.policy),
         horizon_days=horizon_days,
+        past_midnight=shift.is_past_midnight,
     )
 
 
@@ -152,7 +153,7 @@ def anchor_of(item: Item, rows: SiteRows) -> Anchor:
         condition = custody_words(item)
     return Anchor(
         id=item.code,
-        zone=item.zone.code if item.zone else "",
+        zone=item.zone.code if item.zone and item.zone.site_id == rows.site.pk else "",
         due=standing.last_good_on,
         condition=condition,
         name=anchor_name(item),

@@ -14,7 +14,8 @@ _DAY = timedelta(days=1)
 def days_of_change(situation: Situation) -> list[date]:
     """First days of the slices after `on`, within the horizon; in between nothing changes."""
     last = situation.on + situation.horizon_days * _DAY
-    firsts = {*_starts(situation), *(_after(end) for end in _ends(situation))}
+    firsts = {*_starts(situation), *(_after(end) for end in _stays(situation))}
+    firsts |= {end if situation.past_midnight else _after(end) for end in _ends(situation)}
     return sorted(day for day in firsts if situation.on < day <= last)
 
 
@@ -30,19 +31,25 @@ def _starts(situation: Situation) -> Iterator[date]:
             yield start
 
 
+def _stays(situation: Situation) -> Iterator[date]:
+    """Last days of tasks and of people on the rota: shifts belong to the day they begin on."""
+    for person in situation.people:
+        yield from (end for _, end in person.on_site)
+    yield from (task.ends_on for task in situation.tasks)
+
+
 def _ends(situation: Situation) -> Iterator[date]:
+    """Last days through which things are good, to midnight."""
     for kit in situation.kits:
         yield from (clock.due for clock in kit.clocks if clock.due is not None)
     yield from (anchor.due for anchor in situation.anchors if anchor.due is not None)
     for person in situation.people:
         yield from (held.valid_to for held in person.competences)
-        yield from (end for _, end in person.on_site)
     for task in situation.tasks:
         yield from _ends_of(task, situation.policy)
 
 
 def _ends_of(task: Task, policy: Policy) -> Iterator[date]:
-    yield task.ends_on
     if task.plan is None:
         return
     if task.plan.reviewed is not None:

@@ -148,7 +148,11 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Situation:
-    """One site on the day `on`, with all that could serve or need it in the days after."""
+    """One site on the day `on`, with all that could serve or need it in the days after.
+
+    `past_midnight`: the shift ends on the day after, and whatever is good only through the day on
+    which it begins is out at midnight, in the middle of it.
+    """
 
     on: date
     kits: tuple[Kit, ...] = ()
@@ -158,3 +162,4 @@ class Situation:
     travel_minutes: Mapping[tuple[str, str], float] = field(default_factory=dict, hash=False)
     policy: Policy = Policy()
     horizon_days: int = 30
+    past_midnight: bool = False

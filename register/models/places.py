@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import time
 from zoneinfo import available_timezones
 
 from django.contrib.auth.models import AnonymousUser
@@ -81,6 +82,11 @@ class Shift(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def is_past_midnight(self) -> bool:
+        """Whether it ends on the day after the one to which it belongs; midnight sharp does not."""
+        return self.ends <= self.begins and self.ends != time(0)
 
     @property
     def hours(self) -> str:

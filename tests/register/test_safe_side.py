@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from django.test import Client
+from django.urls import reverse
 
 from register.actions.conditions import (
     let_go,
@@ -28,6 +30,7 @@ from tests.factories import (
     ZoneFactory,
     kit_of,
     stamp,
+    user_as,
 )
 
 LATER = NOON + timedelta(hours=3)
@@ -145,3 +148,14 @@ def test_the_facts_of_the_site_that_loses_a_part_are_newer_too(site: Site) -> No
     take_out_part(kit, role="rope", stamp=stamp())
     fill_part(kit, role="rope", item=part, stamp=stamp())
     assert Site.objects.get(pk=before.pk).facts_version == 1
+
+
+def test_who_waits_for_it_stops_what_is_on_its_way(client: Client, site: Site) -> None:
+    there = SiteFactory()
+    item = dispatch(ItemFactory(site=site), to=there, stamp=stamp())
+    client.force_login(user_as("worker", there))
+    address = reverse("register:item-quarantine", args=[item.code])
+    told = {"reason": "damage-found", "note": "strap cut through the bag"}
+    assert client.post(address, told).status_code == 302
+    item.refresh_from_db()
+    assert item.condition == "quarantined"

@@ -77,6 +77,7 @@ class TaskForm(forms.ModelForm[Task]):
             *("restraint_reach_m", "restraint_deflection_m", "restraint_edge_m"),
         ]
         widgets = {"from_on": DayInput(), "to_on": DayInput()}
+        help_texts = {"stranded": "How many people one kit may have to lower; blank: all named."}
 
     def __init__(self, *args: Any, site: Site, day: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -233,8 +234,11 @@ class RotaForm(forms.Form):
         self.fields["people"].queryset = people  # type: ignore[attr-defined]
 
     def tell_training(self, words: Mapping[int, str]) -> None:
-        """Beside each name what the person is trained on, so that the shift is not left bare."""
-        rows = self.fields["people"].queryset  # type: ignore[attr-defined]
+        """Beside each name what the person is trained on; those who can rescue stand first."""
+        rows = sorted(
+            self.fields["people"].queryset,  # type: ignore[attr-defined]
+            key=lambda one: words.get(one.pk, "") in {"", Competence.Kind.FIRST_AID.label},
+        )
         self.fields["people"].choices = [  # type: ignore[attr-defined]
             (one.pk, f"{one} – {words[one.pk]}" if one.pk in words else str(one)) for one in rows
         ]

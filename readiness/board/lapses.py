@@ -10,10 +10,12 @@ from django.utils.translation import gettext as _
 from readiness.rules.cover import Answer
 from readiness.rules.reasons import Reason
 from readiness.rules.situation import Situation, Task
-from readiness.rules.suitability import why_not
+from readiness.rules.suitability import WhyNot, why_not
 from readiness.wording import reason_sentence, weekday_and_day
 
 _DAY = timedelta(days=1)
+MOST_PEOPLE = 3
+"""Named one by one; where more are lost at once, the sentence about all of them says it better."""
 
 
 def lapse_words(answer: Answer, task: Task, situation: Situation) -> str:
@@ -35,4 +37,17 @@ def _changes(task: Task, situation: Situation, day: date) -> Iterator[Reason]:
     served = {judged.kit.id for judged in before.kits if not judged.reasons}
     for judged in then.kits:
         if judged.kit.id in served:
-            yield from judged.reasons
+            for reason in judged.reasons:
+                yield from _lost(before, then, judged.kit.family, reason)
+
+
+def _lost(before: WhyNot, then: WhyNot, family: str, reason: Reason) -> Iterator[Reason]:
+    """For a reason about a kit's people: those who would have done the day before."""
+    able = {one.person.id for one in before.people if one.family == family and not one.reason}
+    lost = [
+        one.reason
+        for one in then.people
+        if one.family == family and one.person.id in able and one.reason
+    ]
+    of_people = "kit" not in reason.facts
+    yield from lost if of_people and 0 < len(lost) <= MOST_PEOPLE else [reason]

@@ -44,6 +44,14 @@ class Week:
         query = f"?site={self.site.code}&on={self.monday.isoformat()}{shift}"
         return reverse("readiness:rota") + query
 
+    @property
+    def cover_url(self) -> str:
+        """To the cover of this shift: today's, or that of the week's first day."""
+        day = today(self.site)
+        day = day if day in self.days else self.monday
+        shift = f"&shift={self.shift.pk}" if self.shift else ""
+        return f"{self.site.get_absolute_url()}?on={day.isoformat()}{shift}"
+
 
 @needs("rota.edit")
 def rota(request: HttpRequest) -> HttpResponse:
@@ -66,7 +74,7 @@ def rota(request: HttpRequest) -> HttpResponse:
             stamp=stamp_of(request),
         )
         if kept(request, form, put, "On the rota."):
-            return redirect(week.url)
+            return redirect(f"{week.url}#main")
     shown = {
         "week": week,
         "sites": sites,

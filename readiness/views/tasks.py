@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
+from django.db.models import F
 from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -15,6 +16,7 @@ from readiness.actions.tasks import (
     give_first_call,
     set_exposed,
 )
+from readiness.facts.situations import plan_of
 from readiness.forms import EndTaskForm, ExposedForm, FirstCallForm, InsteadForm, TaskForm
 from readiness.models import CoverPolicy, Task
 from register.access import fetch, may, needs
@@ -44,6 +46,7 @@ def task_detail(request: HttpRequest, site: str, task: str) -> HttpResponse:
     """All that is declared of a task, its plan, its drills, and why it is done this way."""
     chosen = fetch(TASKS, request.user, "cover.see", site__code=site, code=task)
     plans = list(chosen.plans.prefetch_related("drills").select_related("author__person"))
+    stands = plan_of(plans)
     notes = ActNote.objects.filter(
         field="why_this_way", act__entries__thing_kind="task", act__entries__thing_id=chosen.pk
     )
@@ -53,6 +56,7 @@ def task_detail(request: HttpRequest, site: str, task: str) -> HttpResponse:
         "anchors": chosen.rescue_anchors.select_related("product", "zone"),
         "plan": next(iter(plans), None),
         "plans": plans,
+        "drilled": stands is not None and stands.drill is not None,
         "instead": notes.select_related("act__by__person").order_by("-act__at").first(),
         "may_plan": may(request.user, "task.edit", chosen.site_id),
         "may_drill": may(request.user, "drill.record", chosen.site_id),
@@ -132,7 +136,7 @@ def first_call(request: HttpRequest, site: str) -> HttpResponse:
     """Which task goes first where several need the same kit or people."""
     place = fetch(Site.objects.all(), request.user, "first-call.give", code=site)
     running = Task.objects.filter(site=place, to_on__gte=today(place)).order_by(
-        "first_call", "code"
+        F("first_call").asc(nulls_last=True), "code"
     )
     form = FirstCallForm(request.POST or None, tasks=running)
     if form.is_valid():

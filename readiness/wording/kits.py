@@ -107,10 +107,14 @@ def kit_far(facts: Facts) -> str:
     if facts["locked"]:
         return plain(gettext_noop("Kit %(kit)s is locked away on this shift."))(facts)
     if facts["minutes"] == float("inf"):
-        return plain(gettext_noop("No way is recorded from kit %(kit)s to this task."))(facts)
+        return plain(
+            gettext_noop(
+                "It is not recorded where kit %(kit)s hangs, or not how far that is from this task."
+            )
+        )(facts)
     return plain(
         gettext_noop(
-            "Kit %(kit)s is %(minutes)s minutes away, with the alarm %(alarm_minutes)s more; "
-            "the target is %(target_minutes)s."
+            "Kit %(kit)s is %(minutes)s min away, with the alarm %(alarm_minutes)s min more; "
+            "the target is %(target_minutes)s min."
         )
     )(facts)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_noop
+from django.utils.translation import gettext_noop, ngettext
 
 from readiness.rules.reasons import Reason
 from readiness.wording import kits
@@ -22,9 +22,14 @@ def _review(facts: Facts) -> str:
         return _("The rescue plan was never reviewed.")
     return plain(
         gettext_noop(
-            "The rescue plan was last reviewed on %(reviewed)s; it is due every %(months)s months."
+            "The rescue plan was last reviewed on %(reviewed)s; it is due every %(interval)s."
         )
-    )(facts)
+    )({**facts, "interval": _interval(facts["months"])})
+
+
+def _interval(months: int) -> str:
+    """What stands after 'every'."""
+    return ngettext("month", "%(n)d months", months) % {"n": months}
 
 
 def _anchors(facts: Facts) -> str:
@@ -72,8 +77,8 @@ def _one_far(facts: Facts) -> str:
         return plain(gettext_noop("No way is recorded from %(person)s to this task."))(facts)
     return plain(
         gettext_noop(
-            "%(person)s is %(minutes)s minutes away, with the alarm %(alarm_minutes)s more; "
-            "the target is %(target_minutes)s."
+            "%(person)s is %(minutes)s min away, with the alarm %(alarm_minutes)s min more; "
+            "the target is %(target_minutes)s min."
         )
     )(facts)
 
@@ -101,18 +106,14 @@ def _first_aid(facts: Facts) -> str:
             "The only first aider near enough is %(exposed)s, who may be the one hanging."
         )
         return plain(sentence)(facts)
-    return plain(gettext_noop("No first aider in date is within %(within_minutes)s minutes."))(
-        facts
-    )
+    return plain(gettext_noop("No first aider in date is within %(within_minutes)s min."))(facts)
 
 
 def _drill_due(facts: Facts) -> str:
     if facts["drill_on"] is None:
         return _("This rescue plan was never drilled.")
-    sentence = gettext_noop(
-        "The last drill was on %(drill_on)s; one is due every %(months)s months."
-    )
-    return plain(sentence)(facts)
+    sentence = gettext_noop("The last drill was on %(drill_on)s; one is due every %(interval)s.")
+    return plain(sentence)({**facts, "interval": _interval(facts["months"])})
 
 
 def _contested(facts: Facts) -> str:
@@ -166,12 +167,12 @@ _SENTENCES: Mapping[str, Callable[[Facts], str]] = {
     "no-first-aider": _first_aid,
     "drill-due": _drill_due,
     "drill-too-slow": plain(
-        gettext_noop("The last drill took %(minutes)s minutes; the target is %(target_minutes)s.")
+        gettext_noop("The last drill took %(minutes)s min; the target is %(target_minutes)s min.")
     ),
     "rescue-too-slow": plain(
         gettext_noop(
             "Alarm %(alarm_minutes)s, way %(way_minutes)s and drill %(drill_minutes)s make %(minutes)s "
-            "minutes with kit %(kit)s; the target is %(target_minutes)s."
+            "min with kit %(kit)s; the target is %(target_minutes)s min."
         )
     ),
     "contested": _contested,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -9,7 +10,7 @@ from django.urls import reverse
 from register.access import needs, sites_for
 from register.actions.custody import arrive
 from register.forms.arrivals import ArrivalForm
-from register.models import Item, Site
+from register.models import Item, Kit, Site
 from register.refusal import Refusal
 from register.telling import kept, stamp_of
 
@@ -25,13 +26,22 @@ def arrivals(request: HttpRequest) -> HttpResponse:
         item, site = form.cleaned_data["code"], form.cleaned_data["site"]
         said = f"{item.shown_code} {item.product.kind.name.lower()} {item.size}".strip()
         if kept(request, form, lambda: _arrive(request, item, site), f"{said}: now at {site}."):
-            return redirect(f"{reverse('register:arrivals')}?site={site.code}")
+            return _next(request, item, site)
     coming = Item.objects.with_product().filter(custody="in-transit", bound_for__in=sites)
     page = {
         "form": form,
         "coming": coming.select_related("bound_for").order_by("bound_for", "code"),
     }
     return render(request, "register/arrivals.html", page)
+
+
+def _next(request: HttpRequest, item: Item, site: Site) -> HttpResponse:
+    """To the next scan; but a kit is asked at once where it hangs, for without that none reach it."""
+    kit = Kit.objects.filter(item=item).first()
+    if kit:
+        messages.info(request, f"Where does kit {kit} hang? Until that is said it covers nothing.")
+        return redirect("register:kit-place", kit.name)
+    return redirect(f"{reverse('register:arrivals')}?site={site.code}")
 
 
 def _arrive(request: HttpRequest, item: Item, site: Site) -> Item:

@@ -138,12 +138,12 @@ CASES: list[tuple[str, dict[str, object], str]] = [
     (
         "kit-out-of-reach",
         {"kit": "RK-05", "locked": False, **WAY},
-        "Kit RK-05 is 12 minutes away, with the alarm 1 more; the target is 10.",
+        "Kit RK-05 is 12 min away, with the alarm 1 min more; the target is 10 min.",
     ),
     (
         "kit-out-of-reach",
         {"kit": "RK-05", "locked": False, **FAR},
-        "No way is recorded from kit RK-05 to this task.",
+        "It is not recorded where kit RK-05 hangs, or not how far that is from this task.",
     ),
     ("no-rescue-anchor", {"anchors": ()}, "No rescue anchor is recorded for this task."),
     (
@@ -208,13 +208,13 @@ CASES: list[tuple[str, dict[str, object], str]] = [
     (
         "rescuer-out-of-reach",
         {"misses": ({"person": "Morag Dunnet", **WAY}, {"person": "Huw Penry", **FAR})},
-        "Morag Dunnet is 12 minutes away, with the alarm 1 more; the target is 10. "
+        "Morag Dunnet is 12 min away, with the alarm 1 min more; the target is 10 min. "
         "No way is recorded from Huw Penry to this task.",
     ),
     (
         "no-first-aider",
         {"within_minutes": 10, "exposed": ()},
-        "No first aider in date is within 10 minutes.",
+        "No first aider in date is within 10 min.",
     ),
     (
         "no-first-aider",
@@ -228,14 +228,19 @@ CASES: list[tuple[str, dict[str, object], str]] = [
         "The last drill was on Fri 6 Mar 2026; one is due every 12 months.",
     ),
     (
+        "drill-due",
+        {"drill_on": FRIDAY, "months": 1},
+        "The last drill was on Fri 6 Mar 2026; one is due every month.",
+    ),
+    (
         "drill-too-slow",
         {"minutes": 14, "target_minutes": 10},
-        "The last drill took 14 minutes; the target is 10.",
+        "The last drill took 14 min; the target is 10 min.",
     ),
     (
         "rescue-too-slow",
         {**WAY, "kit": "RK-05", "kit_minutes": 5, "way_minutes": 5, "drill_minutes": 6},
-        "Alarm 1, way 5 and drill 6 make 12 minutes with kit RK-05; the target is 10.",
+        "Alarm 1, way 5 and drill 6 make 12 min with kit RK-05; the target is 10 min.",
     ),
     (
         "contested",

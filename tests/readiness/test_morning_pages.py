@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import time, timedelta
 
 import pytest
@@ -9,9 +10,13 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
+from readiness.board.judging import judged
+from readiness.board.lapses import lapse_words
 from readiness.board.mornings import headline, morning_of
 from readiness.board.sites import site_board
-from readiness.models import RotaEntry
+from readiness.facts import read, situation_of
+from readiness.models import Exposure, RotaEntry
+from readiness.rules.situation import Clock
 from readiness.views.days import runs_at
 from register.models import Role, Shift, Site, User
 from tests.factories import (
@@ -23,7 +28,14 @@ from tests.factories import (
     SiteFactory,
     user_as,
 )
-from tests.readiness.grounds import Ground, arrest_task, covered_site
+from tests.readiness.grounds import (
+    FAMILY,
+    Ground,
+    arrest_task,
+    covered_site,
+    on_rota,
+    train,
+)
 
 ONE_DAY = timedelta(days=1)
 
@@ -108,6 +120,62 @@ def test_the_line_breaks_on_the_day_nobody_is_on_the_rota(ground: Ground) -> Non
         "9 Mar 2026 to 11 Mar 2026: covered, no backup; 12 Mar 2026 to 22 Mar 2026: not covered."
     )
     assert task.lapses.startswith("No longer covered from Thu 12 Mar 2026: ")
+
+
+def lapse_of(ground: Ground) -> str:
+    return site_board(ground.site, DAY, ground.shift).tasks[0].lapses
+
+
+def test_a_lapse_is_told_of_the_kit_that_ends_and_not_of_one_that_never_served(
+    ground: Ground,
+) -> None:
+    (rows,) = read([ground.site], DAY, DAY + 9 * ONE_DAY)
+    seen = situation_of(rows, DAY, ground.shift, 9)
+    (kit,) = seen.kits
+    ends = replace(kit, clocks=(Clock("RK-1", "seal check", DAY + 4 * ONE_DAY),))
+    unfit = replace(kit, id="A-0", functions=frozenset())
+    seen = replace(seen, kits=(unfit, ends))
+    answer = judged(seen)["CQ-1"]
+    assert [reason.code for reason in answer.lapse_reasons] == ["kit-lacks-function"]
+    assert lapse_words(answer, seen.tasks[0], seen) == (
+        f"No longer covered from Sat 14 Mar 2026: Kit {kit.id} is out: RK-1 was last in date on "
+        "Fri 13 Mar 2026 (seal check)."
+    )
+
+
+def test_a_lapse_is_told_of_the_rescuer_who_leaves_and_not_of_who_never_could(
+    ground: Ground,
+) -> None:
+    stays, aider = PersonFactory(home_site=ground.site), PersonFactory(home_site=ground.site)
+    for person in (stays, aider):
+        train(person, family=FAMILY if person == stays else "haul and lower")
+        on_rota(person, ground.zone, ground.shift, days=30)
+    Exposure.objects.create(task=ground.task, person=stays)
+    assert lapse_of(ground) == (
+        f"No longer covered from Thu 19 Mar 2026: {ground.rescuer.name} is not on site."
+    )
+
+
+def test_the_page_of_a_quiet_shift_tells_of_another_without_cover(
+    client: Client, ground: Ground
+) -> None:
+    night = ShiftFactory(site=ground.site, name="Night", begins=time(18), ends=time(6))
+    ground.task.shifts.add(night)
+    signed_in(client, user_as(Role.WORKER, ground.site))
+    asked = {"on": DAY.isoformat(), "shift": ground.shift.pk}
+    page = client.get("/sites/corrick/cover/", asked)
+    (other,) = page.context["others"]
+    assert (other.name, other.summary) == ("Night 18:00–06:00", "its one task is not covered.")
+    assert f"shift={night.pk}" in other.url
+
+
+def test_who_is_trained_and_not_there_is_named_for_the_rota(client: Client, ground: Ground) -> None:
+    away = PersonFactory(home_site=ground.site, name="Ines Carrow")
+    train(away)
+    signed_in(client, user_as(Role.SUPERVISOR, ground.site))
+    page = client.get("/sites/corrick/tasks/CQ-1/why/", {"on": DAY.isoformat()})
+    assert page.context["why"].absent == ("Ines Carrow (Controlled descent)",)
+    assert "Put somebody on the rota" in page.content.decode()
 
 
 def test_the_manager_reads_which_site_and_why(client: Client, ground: Ground) -> None:

@@ -7,7 +7,7 @@ from django.test import Client
 
 from register.actions.custody import dispatch
 from register.models import Item, Role, Site, User
-from tests.factories import ItemFactory, SiteFactory, stamp, user_as
+from tests.factories import ItemFactory, SiteFactory, kit_of, stamp, user_as
 
 ADDRESS = "/arrivals/"
 
@@ -33,6 +33,17 @@ def test_an_item_on_its_way_is_scanned_in_by_who_awaits_it(
     item.refresh_from_db()
     assert (item.site, item.bound_for, item.custody) == (there, None, "site")
     assert "Nothing is on its way" in client.get(ADDRESS).content.decode()
+
+
+def test_a_kit_that_came_in_is_asked_at_once_where_it_hangs(
+    site: Site, there: Site, client: Client
+) -> None:
+    kit = kit_of(site)
+    dispatch(kit.item, to=there, stamp=stamp())
+    client.force_login(user_as(Role.SUPERVISOR, there))
+    answer = client.post(ADDRESS, {"code": kit.item.code, "site": there.code})
+    assert answer.url == f"/kits/{kit.name}/place/"
+    assert "Until that is said it covers nothing." in client.get(answer.url).content.decode()
 
 
 def test_what_is_bound_elsewhere_stays_on_its_way(

@@ -108,7 +108,7 @@ def _hints() -> Iterator[str]:
         yield "     at the morning page: the silo task at Corrick Quay has lost its only kit."
     if kit := kit_to_scan_in():
         yield f"Or:  as sunniva, take kit {kit.shown_code} in at Skelhope Viaduct, where two gangs"
-        yield "     contend for one kit."
+        yield "     contend for one kit, and say that it hangs at the Pier 4 compound."
 
 
 def _for_a_phone(host: str, port: int) -> Iterator[str]:

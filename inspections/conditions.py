@@ -11,6 +11,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from functools import lru_cache
 from pathlib import Path
+from uuid import UUID
 
 from django.conf import settings
 from django.db.models import Exists, F, OuterRef, Q
@@ -34,6 +35,12 @@ from register.rules.conditions import CUSTODY_NOT_USABLE, Condition
 
 SCHEME_FILES = Path(settings.BASE_DIR) / "fixtures" / "schemes"
 DEFAULT_SCHEMES = ("gb",)
+FACT_KEYS = ("item_id", "pk", "defects__danger_by_on")
+FACT_COLUMNS = {  # the field of the fact, and the column it comes from
+    **{name: name for name in ("kind", "performed_on", "verdict", "counts", "covers_periodic")},
+    "restricted_to": "restricted_to",
+    "valid_until_on": "good_until_on",
+}
 NOWHERE = sorted({*CUSTODY_NOT_USABLE, ""})
 RESCUE_KITS = [
     slug for slug, kind in CLASSES.items() if kind.is_rescue_kit
@@ -74,7 +81,7 @@ def own_months(shorter: dict[str, int], item: Item) -> int | None:
     return min((months for key, months in shorter.items() if key in keys), default=None)
 
 
-def facts_of(item: Item, found: Iterable[Inspection], shorter: dict[str, int]) -> ItemFacts:
+def facts_of(item: Item, found: Iterable[InspectionFact], shorter: dict[str, int]) -> ItemFacts:
     """What the clocks of the item need, from its row, its product and its standing inspections."""
     product = item.product
     return ItemFacts(
@@ -90,51 +97,44 @@ def facts_of(item: Item, found: Iterable[Inspection], shorter: dict[str, int]) -
         life_from_first_use_months=product.life_from_first_use_months,
         storage_months=product.storage_months,
         hire_end_on=item.hire_end_on,
-        inspections=tuple(fact_of(inspection) for inspection in found),
-    )
-
-
-def fact_of(inspection: Inspection) -> InspectionFact:
-    """One inspection as the rules see it; its defects must be prefetched."""
-    return InspectionFact(
-        kind=inspection.kind,
-        performed_on=inspection.performed_on,
-        verdict=inspection.verdict,
-        counts=inspection.counts,
-        valid_until_on=inspection.good_until_on,
-        danger_by=tuple(
-            defect.danger_by_on for defect in inspection.defects.all() if defect.danger_by_on
-        ),
-        covers_periodic=inspection.covers_periodic,
-        restricted_to=inspection.restricted_to,
+        inspections=tuple(found),
     )
 
 
 def standing_inspections(items: Sequence[Item]) -> dict[int, list[Inspection]]:
-    """The inspections in force of each item, with their defects: two queries."""
+    """The inspections in force of each item, latest first: one query."""
     found: dict[int, list[Inspection]] = {item.pk: [] for item in items}
-    rows = Inspection.objects.standing().filter(item__in=found).prefetch_related("defects")
-    for row in rows:
+    for row in Inspection.objects.standing().filter(item__in=found):
         found[row.item_id].append(row)
     return found
 
 
+def standing_facts(items: Iterable[Item]) -> dict[int, list[InspectionFact]]:
+    """The same as the rules see them, also one query: a row for each defect, and no objects."""
+    told: dict[int, dict[UUID, InspectionFact]] = {item.pk: {} for item in items}
+    rows = Inspection.objects.standing().filter(item__in=told)
+    for item, pk, danger_by_on, *rest in rows.values_list(*FACT_KEYS, *FACT_COLUMNS.values()):
+        fact = told[item].get(pk) or InspectionFact(**dict(zip(FACT_COLUMNS, rest, strict=True)))
+        if danger_by_on:
+            fact = replace(fact, danger_by=(*fact.danger_by, danger_by_on))
+        told[item][pk] = fact
+    return {pk: list(facts.values()) for pk, facts in told.items()}
+
+
 def clocks_of(items: Sequence[Item]) -> dict[int, tuple[Clock, ...]]:
     """Every clock of each item, by the item's key. Items need their product loaded."""
-    found = standing_inspections(items)
+    found = standing_facts(items)
     schemes, shorter = regime_in_force()
     return {item.pk: clocks(facts_of(item, found[item.pk], shorter), schemes) for item in items}
 
 
 def states_of(items: Sequence[Item]) -> dict[int, ItemState]:
     """What decides on the use of each item, kits with their parts."""
-    kits = {kit.item_id: kit for kit in Kit.objects.filter(item__in=[item.pk for item in items])}
-    parts = list(
-        PartRow.objects.filter(kit__in=kits.values(), required=True).select_related("item__product")
-    )
+    kits = _kits_of(items)
+    parts = _required_parts(kits.values()) if kits else []
     inner = [part.item for part in parts if part.item]
     everything = list({item.pk: item for item in [*items, *inner]}.values())
-    found = standing_inspections(everything)
+    found = standing_facts(everything)
     schemes, shorter = regime_in_force()
     ticking = {
         item.pk: clocks(facts_of(item, found[item.pk], shorter), schemes) for item in everything
@@ -146,6 +146,19 @@ def states_of(items: Sequence[Item]) -> dict[int, ItemState]:
         mine = [part for part in parts if kit and part.kit_id == kit.pk]
         states[item.pk] = _kit_state(item, kit, mine, plain) if kit else plain[item.pk]
     return states
+
+
+def _kits_of(items: Sequence[Item]) -> dict[int, Kit]:
+    """The kit of each item that is one; no query where the kits were joined to the items."""
+    if all(Item.as_kit.is_cached(item) for item in items):
+        joined = {item.pk: getattr(item, "as_kit", None) for item in items}
+        return {pk: kit for pk, kit in joined.items() if kit}
+    return {kit.item_id: kit for kit in Kit.objects.filter(item__in=[item.pk for item in items])}
+
+
+def _required_parts(kits: Iterable[Kit]) -> list[PartRow]:
+    rows = PartRow.objects.filter(kit__in=kits, required=True)
+    return list(rows.select_related("item__product"))
 
 
 def verdicts_of(items: Sequence[Item], day: date) -> dict[int, Verdict]:
@@ -213,14 +226,14 @@ def refresh_due(items: Sequence[Item]) -> None:
     )
 
 
-def _state(item: Item, found: tuple[Clock, ...], inspections: list[Inspection]) -> ItemState:
+def _state(item: Item, found: tuple[Clock, ...], told: list[InspectionFact]) -> ItemState:
     return ItemState(
         condition=item.condition,
         custody=item.custody,
         clocks=found,
         quarantine_reason=item.quarantine_reason,
         identity_in_doubt=item.quarantine_reason == "identity-in-doubt",
-        restricted_to="; ".join(restrictions([fact_of(one) for one in inspections])),
+        restricted_to="; ".join(restrictions(told)),
         kit_problem="part-missing" if item.product.kind.is_rescue_kit else "",
     )
 

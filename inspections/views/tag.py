@@ -35,8 +35,8 @@ def tag(request: HttpRequest, code: str, secret: str = "") -> HttpResponse:
     typed = read(code)
     if typed.code is None:
         return _no_item(request, code[:20], _mistyped(code))
-    found = Tag.objects.select_related("item__product", "item__site").filter(code=typed.code)
-    row = found.first()
+    found = Tag.objects.select_related("item__product", "item__site", "item__as_kit")
+    row = found.filter(code=typed.code).first()
     if row is None:
         return _no_item(
             request, shown(typed.code), _("This is the code of no item in the register.")

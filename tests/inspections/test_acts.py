@@ -8,8 +8,8 @@ import pytest
 
 from inspections.actions.inspecting import Finding, Flaw, inspect
 from inspections.actions.using import issue, release_from_quarantine, take_back
-from inspections.conditions import overdue_on, usable_on, verdict_of, verdicts_of
-from inspections.models import Due
+from inspections.conditions import overdue_on, standing_facts, usable_on, verdict_of, verdicts_of
+from inspections.models import Defect, Due
 from register.actions.conditions import quarantine
 from register.models import Entry, Item
 from register.refusal import Refusal
@@ -161,8 +161,33 @@ def test_verdicts_take_a_fixed_number_of_queries(
         for _ in range(count):
             passed(ItemFactory(site=site), DAY)
         items = list(Item.objects.select_related("product"))
-        with django_assert_num_queries(5):  # type: ignore[operator]
+        with django_assert_num_queries(4):  # type: ignore[operator]
             verdicts_of(items, DAY)
+
+
+def test_a_kit_joined_to_its_item_is_judged_as_one_that_is_asked_for(
+    site: object, django_assert_num_queries: object
+) -> None:
+    kit = kit_of(site)
+    kit.parts.filter(role="rope").update(item=None)
+    asked = [Item.objects.select_related("product").get(pk=kit.item_id)]
+    joined = [Item.objects.select_related("product", "as_kit").get(pk=kit.item_id)]
+    with django_assert_num_queries(3):  # type: ignore[operator]
+        found = verdicts_of(joined, DAY)
+    assert found == verdicts_of(asked, DAY)
+    assert found[kit.item_id].code == "kit-problem"
+
+
+def test_every_defect_of_an_inspection_keeps_its_day(item: Item) -> None:
+    seen = passed(item, DAY)
+    days = [DAY + timedelta(days=9), DAY + timedelta(days=4)]
+    for day in (*days, None):
+        grade = "B" if day else "C"
+        Defect.objects.create(inspection=seen, grade=grade, what="fuzz", danger_by_on=day)
+    [fact] = standing_facts([item])[item.pk]
+    assert sorted(fact.danger_by) == sorted(days)
+    assert (fact.kind, fact.verdict, fact.counts) == ("detailed", "pass", True)
+    assert verdict_of(item, DAY).through == days[1]
 
 
 def test_each_act_leaves_one_entry_in_the_chain_of_its_item(item: Item, petra: object) -> None:

@@ -84,7 +84,7 @@ def _no_rescuers(people: Iterable[PersonJudgement]) -> tuple[list[Person], list[
 
 
 def _trained(people: Iterable[Person], day: date) -> tuple[str, ...]:
-    """Those in date, such as 'Bram Oakes (Controlled descent)': who could be put on the rota."""
+    """Those in date, such as 'Bram Oakes: Controlled descent': who could be put on the rota."""
     found = []
     for person in people:
         held = {
@@ -93,5 +93,5 @@ def _trained(people: Iterable[Person], day: date) -> tuple[str, ...]:
             if one.kind == "rescuer" and one.valid_to >= day
         }
         if held:
-            found.append(f"{person.name} ({', '.join(sorted(held))})")
+            found.append(f"{person.name}: {', '.join(sorted(held))}")
     return tuple(found)

@@ -174,7 +174,7 @@ def test_who_is_trained_and_not_there_is_named_for_the_rota(client: Client, grou
     train(away)
     signed_in(client, user_as(Role.SUPERVISOR, ground.site))
     page = client.get("/sites/corrick/tasks/CQ-1/why/", {"on": DAY.isoformat()})
-    assert page.context["why"].absent == ("Ines Carrow (Controlled descent)",)
+    assert page.context["why"].absent == ("Ines Carrow: Controlled descent",)
     assert "Put somebody on the rota" in page.content.decode()
 
 

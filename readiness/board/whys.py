@@ -9,6 +9,7 @@ from datetime import date
 from readiness.board.tasks import missing_words
 from readiness.models import FAMILIES
 from readiness.models import Task as TaskRow
+from readiness.rules.site_day import site_day
 from readiness.rules.situation import Person, Situation
 from readiness.rules.suitability import KitJudgement, PersonJudgement, why_not
 from readiness.wording import reason_sentence
@@ -49,7 +50,7 @@ def why_board(situation: Situation, row: TaskRow) -> WhyBoard | None:
         people=_best_first(
             _person(judged) for judged in found.people if not _is_no_rescuer(judged)
         ),
-        absent=_trained(absent, situation.on),
+        absent=_trained(absent, site_day(situation, situation.on).through),
         untrained=tuple(person.name for person in untrained),
     )
 
@@ -83,14 +84,14 @@ def _no_rescuers(people: Iterable[PersonJudgement]) -> tuple[list[Person], list[
     return list(by_id[False].values()), list(by_id[True].values())
 
 
-def _trained(people: Iterable[Person], day: date) -> tuple[str, ...]:
+def _trained(people: Iterable[Person], through: date) -> tuple[str, ...]:
     """Those in date, such as 'Bram Oakes: Controlled descent': who could be put on the rota."""
     found = []
     for person in people:
         held = {
             FAMILIES.get(one.family, one.family)
             for one in person.competences
-            if one.kind == "rescuer" and one.valid_to >= day
+            if one.kind == "rescuer" and one.valid_to >= through
         }
         if held:
             found.append(f"{person.name}: {', '.join(sorted(held))}")

@@ -24,7 +24,7 @@ from inspections.wording import (
     would_not_count_sentence,
 )
 from register import clock
-from register.models import Item, KitPart, Person
+from register.models import Item, Kit, KitPart, Person
 from register.wording import lower_first, quarantine_reason, shown_day
 
 TAIL = 4  # characters of a serial that are compared at the item
@@ -44,6 +44,7 @@ class Facts:
     warning: str
     suggested_kind: str
     cues: Cues
+    kit: Kit | None
     parts: tuple[KitPart, ...]
 
     @property
@@ -66,6 +67,7 @@ def facts_for(item: Item, inspector: Person | None, *, kind: str, moment: dateti
     )
     why_not = why_it_does_not_count(item, inspector, kind, day)
     class_slug = item.product.equipment_class
+    kit = Kit.objects.filter(item=item).first() if item.product.kind.is_rescue_kit else None
     return Facts(
         item=item,
         verdict=verdict,
@@ -77,15 +79,9 @@ def facts_for(item: Item, inspector: Person | None, *, kind: str, moment: dateti
         warning=would_not_count_sentence(why_not, kind, class_slug) if why_not else "",
         suggested_kind=_suggestion(state.clocks, kind),
         cues=cues_for(class_slug),
-        parts=_parts(item),
+        kit=kit,
+        parts=tuple(kit.parts.select_related("item__product")) if kit else (),
     )
-
-
-def _parts(item: Item) -> tuple[KitPart, ...]:
-    """The contents card of a kit, to be ticked off part by part; nothing for other classes."""
-    if not item.product.kind.is_rescue_kit:
-        return ()
-    return tuple(KitPart.objects.filter(kit__item=item).select_related("item__product"))
 
 
 def _suggestion(clocks: Sequence[Clock], kind: str) -> str:

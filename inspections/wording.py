@@ -116,13 +116,13 @@ def not_counted_sentence(code: str) -> str:
 
 
 def pace_sentence(median: int, quick: int) -> str:
-    """'2 min 40 s for each pass in the middle; 4 took under 20 s'."""
+    """'Middle time of a pass: 2 min 40 s; 4 took under 20 s.'"""
     minutes, seconds = divmod(median, 60)
     took = _("%(minutes)d min %(seconds)d s") if minutes else _("%(seconds)d s")
     facts = {"took": took % {"minutes": minutes, "seconds": seconds}, "quick": quick}
     if not quick:
-        return _("A pass took %(took)s in the middle.") % facts
-    return _("A pass took %(took)s in the middle; %(quick)d took under 20 s.") % facts
+        return _("Middle time of a pass: %(took)s.") % facts
+    return _("Middle time of a pass: %(took)s; %(quick)d took under 20 s.") % facts
 
 
 def what_to_do(code: str) -> str:

@@ -81,6 +81,7 @@ class FindingForm(forms.Form):
         self.fields["note"].required = verdict in NEEDS_A_NOTE
         if verdict in NEEDS_A_NOTE:
             self.fields["note"].label = "What the label and the item show"
+            self.fields["note"].error_messages["required"] = _("Say what the label shows.")
 
     def clean_good_until_on(self) -> date | None:
         until: date | None = self.cleaned_data["good_until_on"]
@@ -97,10 +98,9 @@ class DefectForm(forms.Form):
 
     grade = forms.ChoiceField(
         label="How bad",
-        choices=[
-            ("", "Choose"),
-            *((slug, f"{slug}: {name}") for slug, name in DEFECT_CLASS_CHOICES),
-        ],
+        choices=[(slug, f"{slug}: {name}") for slug, name in DEFECT_CLASS_CHOICES],
+        widget=forms.RadioSelect,
+        error_messages={"required": "Choose how bad it is: A, B or C."},
     )
     danger_by_on = day_field(
         "Could become a danger by",
@@ -111,6 +111,7 @@ class DefectForm(forms.Form):
         label="What is wrong",
         max_length=200,
         widget=forms.TextInput(attrs={"list": "usual-defects"}),
+        error_messages={"required": "Say what is wrong."},
     )
     place = forms.CharField(label="Where on the item", max_length=80, required=False)
     action = forms.CharField(label="What was done", max_length=200, required=False)
@@ -120,6 +121,8 @@ class DefectForm(forms.Form):
         help_text="JPEG or PNG, up to 10 MB. Place and time are taken out of it; leave people out.",
         widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png"}),
     )
+
+    field_order = ("what", "grade", "danger_by_on", "place", "photo", "action")
 
     def __init__(self, *args: Any, day: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -46,6 +46,7 @@ def kit_detail(request: HttpRequest, name: str) -> HttpResponse:
         "kit": kit,
         "sentence": sentences[kit.item_id],
         "parts": [(part, sentences.get(part.item_id or 0, "")) for part in parts],
+        "inspects": may(request.user, "inspection.record", kit.item.site_id),
         "seal_events": kit.seal_events.select_related("by__person"),
         "acts": [
             (page, word) for need, page, word in ACTS if may(request.user, need, kit.item.site_id)

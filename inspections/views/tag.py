@@ -10,11 +10,10 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 
-from inspections.conditions import states_of
+from inspections.conditions import verdict_of
 from inspections.forms.tag import TagQuarantineForm, may_act_again
 from inspections.looks import tail_of
-from inspections.rules.clocks import governing
-from inspections.rules.verdict import Verdict, usable
+from inspections.rules.verdict import Verdict
 from inspections.wording import verdict_sentence, what_to_do
 from register import clock
 from register.access import may, open_page
@@ -78,8 +77,7 @@ def _stopped(request: HttpRequest, item: Item, form: TagQuarantineForm) -> bool:
 
 
 def _page(row: Tag, item: Item, form: TagQuarantineForm | None) -> dict[str, object]:
-    state = states_of([item])[item.pk]
-    verdict = usable(state, clock.today(item.site))
+    verdict = verdict_of(item, clock.today(item.site))
     return {
         "verdict": {
             "usable": verdict.usable,
@@ -87,12 +85,14 @@ def _page(row: Tag, item: Item, form: TagQuarantineForm | None) -> dict[str, obj
             "sentence": _without_the_head(verdict),
         },
         "what_to_do": "" if verdict.usable else what_to_do(verdict.code),
-        "due_on": verdict.through or governing(state.clocks).last_day,
         "item": item,
+        "kit": getattr(item, "as_kit", None),
+        "in_kit": item.kit if item.custody == "kit" else None,
         "code": item.shown_code,
         "serial_tail": tail_of(item.serial),
         "replaced": shown(row.code) if row.replaced_at else "",
         "form": form,
+        "tell_stores": form is None and item.condition in STOPPABLE,
     }
 
 

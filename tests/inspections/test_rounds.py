@@ -85,8 +85,8 @@ def test_the_pace_is_that_of_the_passes() -> None:
 @pytest.mark.parametrize(
     ("median", "quick", "sentence"),
     [
-        (160, 4, "A pass took 2 min 40 s in the middle; 4 took under 20 s."),
-        (45, 0, "A pass took 45 s in the middle."),
+        (160, 4, "Middle time of a pass: 2 min 40 s; 4 took under 20 s."),
+        (45, 0, "Middle time of a pass: 45 s."),
     ],
 )
 def test_the_pace_is_told_in_words(median: int, quick: int, sentence: str) -> None:

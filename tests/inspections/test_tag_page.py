@@ -17,7 +17,7 @@ from register.actions.conditions import quarantine
 from register.actions.custody import hand_out
 from register.actions.marking import fresh_codes, replace_tag
 from register.models import Act, Item, Site, Tag, User
-from tests.factories import ItemFactory, PersonFactory, SiteFactory, passed, stamp, user_as
+from tests.factories import ItemFactory, PersonFactory, SiteFactory, kit_of, passed, stamp, user_as
 
 REASON = {"reason": "damage-found", "note": "cut at the edge"}
 FORM = "take it out of use"
@@ -64,6 +64,44 @@ def test_an_item_that_is_not_usable_says_why_and_what_to_do(client: Client, item
     assert "DO NOT USE" in shown
     assert "In quarantine: damage found." in shown
     assert "give it to the stores" in shown
+
+
+def test_an_item_that_is_not_usable_shows_no_day_to_be_misread(client: Client, item: Item) -> None:
+    due = Due.objects.get(item=item).last_good_on
+    quarantine(item, reason="damage-found", stamp=stamp())
+    shown = page(client, item.code)
+    assert f"{due.day} {due:%b %Y}" not in shown
+
+
+def test_a_kit_shows_its_seal_and_a_part_its_kit(client: Client, site: Site) -> None:
+    kit = kit_of(site, "rope", on=clock.today(site))
+    part = kit.parts.get(role="rope").item
+    shown = page(client, kit.item.code)
+    assert "OK to use until" in shown
+    assert ">S-1</dd>" in shown
+    assert "that the seal is whole and has this number" in shown
+    assert part is not None
+    assert "kit RK-01: for rescue only, leave it in the bag" in page(client, part.code)
+
+
+def test_a_kit_names_the_part_that_puts_it_out(client: Client, site: Site) -> None:
+    kit = kit_of(site, "rope", on=clock.today(site))
+    part = kit.parts.get(role="rope").item
+    assert part is not None
+    Item.objects.filter(pk=part.pk).update(condition="quarantined")
+    assert f"Rope {part.shown_code} in this kit: in quarantine" in page(client, kit.item.code)
+
+
+def test_without_the_secret_the_page_says_where_to_turn(
+    client: Client, tag: Tag, petra: User
+) -> None:
+    hint = "Keep it from being used and tell the stores."
+    shown = page(client, tag.code)
+    assert hint in shown
+    assert f"/sign-in/?next=/t/{tag.code}/" in shown
+    assert hint not in page(client, tag.code, tag.secret)
+    client.force_login(petra)
+    assert hint not in page(client, tag.code)
 
 
 def test_no_name_of_a_person_stands_on_the_page(client: Client, item: Item, huw: User) -> None:

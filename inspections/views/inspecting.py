@@ -15,6 +15,7 @@ from inspections.actions.inspecting import QUARANTINE_AFTER
 from inspections.forms.bench import RoundForm
 from inspections.looks import facts_for
 from inspections.rules import rounds
+from inspections.rules.clocks import PASSES
 from inspections.rules.rounds import Round
 from inspections.rules.verdict import effect_at_first_tap
 from inspections.views.findings import record_verdict
@@ -69,6 +70,7 @@ def _shown(found: Round) -> dict[str, object]:
             "time": entry.time,
             "line": entry.line,
             "usable": entry.usable,
+            "passed": entry.verdict in PASSES,
         }
         for entry in reversed(found.entries[-SHOWN_RESULTS:])
     ]

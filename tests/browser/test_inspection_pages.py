@@ -83,6 +83,41 @@ def test_pass_and_fail_are_large_apart_and_unlike(
     assert ok["y"] > 844 / 2
 
 
+SMALL = """least => [...document.querySelectorAll("main :is(button, .button, summary, select, textarea,"
+    + " input:not([type=hidden], [type=radio], [type=file]), label:has([type=radio]), .trail a, .result > a)")]
+  .map(one => [one.innerText || one.name, one.getBoundingClientRect().height])
+  .filter(([name, height]) => height > 0 && height < least)"""
+
+
+def test_every_target_at_the_bench_suits_a_gloved_thumb(
+    phone: Page, live_server: LiveServer, huw: User, harness: Item
+) -> None:
+    at_the_bench(phone, live_server)
+    assert phone.evaluate(SMALL, LEAST) == []
+    phone.goto(f"{live_server.url}/inspect/?code={harness.code}")
+    phone.get_by_text("Another verdict, or not this item").click()
+    assert phone.evaluate(SMALL, LEAST) == []
+    phone.get_by_role("button", name="FAIL").click()
+    assert phone.evaluate(SMALL, LEAST) == []
+    phone.goto(f"{live_server.url}/inspect/")
+    assert phone.get_by_role("link", name="Finish").is_visible()
+    assert phone.evaluate(SMALL, LEAST) == []
+
+
+def test_the_day_of_a_danger_is_asked_for_class_b_alone(
+    phone: Page, live_server: LiveServer, huw: User, harness: Item
+) -> None:
+    at_the_bench(phone, live_server)
+    phone.goto(f"{live_server.url}/inspect/?code={harness.code}")
+    phone.get_by_role("button", name="FAIL").click()
+    day = phone.locator("[name=form-0-danger_by_on]")
+    seen = []
+    for grade in ("A: Is a danger now", "B: Could become a danger by a date", "C: Observation"):
+        phone.get_by_label(grade).first.check()
+        seen.append(day.is_visible())
+    assert seen == [False, True, False]
+
+
 def test_the_tag_page_has_no_barriers(page: Page, live_server: LiveServer, harness: Item) -> None:
     secret = harness.tags.get().secret
     page.goto(f"{live_server.url}/T/{harness.code}/{secret}")

@@ -11,10 +11,20 @@ from django.urls import reverse
 
 from inspections.models import Authorisation, Due, Inspection
 from register import clock
+from register.actions.conditions import quarantine
 from register.models import Document, Entry, Item, Role, Site, User
 from register.rules.conditions import Condition
 from register.rules.photos import plain_photo
-from tests.factories import PNG, ItemFactory, ProductFactory, SiteFactory, kit_of, passed, user_as
+from tests.factories import (
+    PNG,
+    ItemFactory,
+    ProductFactory,
+    SiteFactory,
+    kit_of,
+    passed,
+    stamp,
+    user_as,
+)
 
 BENCH = "/inspect/"
 
@@ -305,6 +315,16 @@ def test_a_kit_is_cut_open_sealed_anew_and_passed_from_its_facts(bench: Client, 
     bench.post(seal, {"number": "S-2"})
     assert ">S-2</b>: whole, and the same?" in look(bench, kit.item)
     assert "passed, next due" in press(bench, "inspect-pass", kit.item)
+
+
+def test_a_pass_that_does_not_bring_the_item_back_leads_to_its_release(
+    bench: Client, item: Item
+) -> None:
+    quarantine(item, reason="returned-unsure", stamp=stamp())
+    look(bench, item)
+    page = press(bench, "inspect-pass", item)
+    assert "passed, but still DO NOT USE: in quarantine" in page
+    assert f'href="/items/{item.code}/">What keeps it out, and its release</a>' in page
 
 
 def test_a_round_of_yesterday_is_asked_for_anew(bench: Client, item: Item) -> None:

@@ -243,14 +243,22 @@ def months_words(months: int) -> str:
     return ngettext("%(n)d month", "%(n)d months", months) % {"n": months}
 
 
+def _classes_words(slugs: frozenset[str]) -> str:
+    """The classes by name, or those left out where these are fewer."""
+    named = [class_name(slug) for slug in CLASSES if slug in slugs]
+    left_out = [lower_first(class_name(slug)) for slug in CLASSES if slug not in slugs]
+    if not left_out:
+        return _("Every class")
+    if len(named) <= len(left_out):
+        return ", ".join(named)
+    return _("Every class but %(left_out)s") % {"left_out": ", ".join(left_out)}
+
+
 def scheme_line_words(line: Line) -> dict[str, str]:
     """One line of a scheme, column by column."""
-    everything = len(line.classes) == len(CLASSES)
     return {
         "kind": kind_name(line.kind),
-        "classes": _("Every class")
-        if everything
-        else ", ".join(class_name(slug) for slug in CLASSES if slug in line.classes),
+        "classes": _classes_words(line.classes),
         "uses": _("All")
         if len(line.uses) == len(USE_CLASSES)
         else ", ".join(use_class_name(slug) for slug in USE_CLASSES if slug in line.uses),

@@ -26,5 +26,9 @@ class PolicyForm(forms.ModelForm[CoverPolicy]):
         help_texts = {
             "alarm_minutes": "Added to every way to the casualty.",
             "share_within_minutes": "Only where both plans stop other work during a rescue.",
+            "first_aid_within_minutes": "In date, on site, and no further from the task than this.",
+            "plan_review_months": "A plan reviewed longer ago covers nothing.",
+            "drill_months": "A plan drilled longer ago, or never, covers nothing.",
             "restraint_allowance_m": "Reach plus deflection plus this must not pass the edge.",
+            "rescuer_kg": "With tools; added to the casualty on a kit that carries both.",
         }

@@ -8,7 +8,8 @@ from django.db import transaction
 
 from inspections.conditions import refresh_due, scheme, scheme_slugs
 from inspections.models import Regime
-from inspections.rules.schemes import interval
+from inspections.rules.schemes import Interval, interval
+from inspections.wording import own_interval_words
 from register.models import Item, Site, Stamp, record
 from register.refusal import Refusal
 from register.rules.classes import CLASSES, USE_CLASSES
@@ -45,15 +46,25 @@ def _refuse_unless_shorter(key: str, months: int, schemes: Sequence[str]) -> Non
         raise Refusal("interval-unknown", f"“{key}” is no class and conditions of use.")
     if months < 1:
         raise Refusal("interval-too-short", "An interval is one month or more.")
-    if "*" in (kind, use):
-        return
-    law = interval([scheme(slug) for slug in schemes], kind, use, "detailed")
+    law = _longest_law(kind, use, schemes)
     if law and law.months < months:
         raise Refusal(
             "interval-longer",
-            f"{CLASSES[kind].name}, {USE_CLASSES[use].lower()}: {months} months is longer than the"
-            f" {law.months} months of {law.source}. An own interval may only be shorter.",
+            f"{own_interval_words(key, months)} is longer than the {law.months} months of"
+            f" {law.source}. An own interval may only be shorter.",
         )
+
+
+def _longest_law(kind: str, use: str, schemes: Sequence[str]) -> Interval | None:
+    """The longest that the schemes leave to anything meant; None where they leave something free."""
+    chosen = [scheme(slug) for slug in schemes]
+    found = [
+        interval(chosen, each_kind, each_use, "detailed")
+        for each_kind in (CLASSES if kind == "*" else (kind,))
+        for each_use in (USE_CLASSES if use == "*" else (use,))
+    ]
+    laws = [law for law in found if law]
+    return max(laws, key=lambda law: law.months) if len(laws) == len(found) else None
 
 
 def _count_anew() -> None:

@@ -22,6 +22,7 @@ def due_list(request: HttpRequest) -> HttpResponse:
     site = form.cleaned_data.get("site") or (sites[0] if len(sites) == 1 else None)
     page = {"form": form, "weeks": weeks, "site": site}
     page["may_record_arrest"] = may(request.user, "arrest.record")
+    page["may_change_regime"] = may(request.user, "regime.change")
     page["stopped"] = stopped_from_tags([site] if site else sites, now)
     if site and valid:
         page["groups"] = groups_at(site, clock.day_at(site, now), weeks)

@@ -10,7 +10,7 @@ from inspections.conditions import DEFAULT_SCHEMES, schemes_in_force
 from inspections.forms.regime import RegimeForm
 from inspections.models import Regime
 from inspections.wording import scheme_line_words
-from register.access import demand_everywhere, needs
+from register.access import demand_everywhere, may_everywhere, needs
 from register.telling import kept, stamp_of
 
 
@@ -34,7 +34,7 @@ def regime_edit(request: HttpRequest) -> HttpResponse:
         (scheme.name, [scheme_line_words(line) for line in scheme.lines])
         for scheme in schemes_in_force()
     ]
+    may_change = may_everywhere(request.user, "regime.change")
+    shown = {"form": form, "lines": lines, "may_change": may_change}
     status = 422 if form.errors else 200
-    return render(
-        request, "inspections/regime_edit.html", {"form": form, "lines": lines}, status=status
-    )
+    return render(request, "inspections/regime_edit.html", shown, status=status)

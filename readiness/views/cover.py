@@ -75,6 +75,7 @@ def site_cover(request: HttpRequest, site: str) -> HttpResponse:
         "may_run": may(request.user, "rota.edit", place),
         "may_rank": may(request.user, "first-call.give", place),
         "policy": rows.policy,
+        "may_change_policy": may(request.user, "policy.change"),
         **around(day),
     }
     return render(request, "readiness/site_cover.html", shown)

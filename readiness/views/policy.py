@@ -10,7 +10,7 @@ from django.shortcuts import redirect, render
 from readiness.actions.policy import change_policy
 from readiness.forms_policy import PolicyForm
 from readiness.models import CoverPolicy
-from register.access import demand_everywhere, needs
+from register.access import demand_everywhere, may_everywhere, needs
 from register.telling import kept, stamp_of
 
 
@@ -23,5 +23,6 @@ def policy_edit(request: HttpRequest) -> HttpResponse:
     change = partial(change_policy, form.instance, stamp=stamp_of(request))
     if kept(request, form, change, "The limits are changed; cover is judged by them from now on."):
         return redirect("readiness:policy-edit")
+    shown = {"form": form, "may_change": may_everywhere(request.user, "policy.change")}
     status = 422 if form.errors else 200
-    return render(request, "readiness/policy_edit.html", {"form": form}, status=status)
+    return render(request, "readiness/policy_edit.html", shown, status=status)

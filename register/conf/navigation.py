@@ -33,8 +33,16 @@ def navigation(request: HttpRequest) -> dict[str, object]:
     if user is None or not user.is_authenticated:
         return {"nav": [], "demo": settings.DEMO}
     nav = [
-        {"url": reverse(name), "label": label, "current": request.path.startswith(reverse(name))}
+        {"url": reverse(name), "label": label, "current": _hangs_from(request, name)}
         for name, label, need in MENU
         if may(user, need)
     ]
     return {"nav": nav, "demo": settings.DEMO}
+
+
+def _hangs_from(request: HttpRequest, name: str) -> bool:
+    """Whether the page hangs from this entry; a site's cover shares its address and does not."""
+    match = request.resolver_match
+    if name == "register:site-list" and match and match.app_name == "readiness":
+        return False
+    return request.path.startswith(reverse(name))

@@ -41,6 +41,8 @@ def test_a_scheme_of_the_anniversary_takes_a_day_from_the_year(item: Item) -> No
         ([], {}, "no-scheme"),
         (["atlantis"], {}, "scheme-unknown"),
         (["gb"], {"harness/normal": 60}, "interval-longer"),
+        (["gb"], {"*/*": 13}, "interval-longer"),
+        (["gb"], {"harness/*": 7}, "interval-longer"),
         (["gb"], {"harness/normal": 0}, "interval-too-short"),
         (["gb"], {"kettle/normal": 1}, "interval-unknown"),
     ],
@@ -52,6 +54,12 @@ def test_a_regime_that_asks_for_less_or_makes_no_sense_is_refused(
         change_regime(schemes=schemes, shorter=shorter, stamp=stamp())
     assert refused.value.code == code
     assert not Regime.objects.exists()
+
+
+def test_an_interval_for_every_class_is_kept_where_it_shortens_any(db: None) -> None:
+    """Great Britain leaves anchors twelve months and harnesses six; seven is less for anchors."""
+    change_regime(schemes=["gb"], shorter={"*/*": 7}, stamp=stamp())
+    assert Regime.objects.get().shorter == {"*/*": 7}
 
 
 def test_the_page_adds_an_interval_and_ends_it(client: Client, oyelaran: User) -> None:

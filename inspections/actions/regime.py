@@ -15,6 +15,7 @@ from register.refusal import Refusal
 from register.rules.classes import CLASSES, USE_CLASSES
 
 AT_ONCE = 500
+ONE_ROW = 1  # two who save the first regime at once meet here
 
 
 @transaction.atomic
@@ -29,7 +30,7 @@ def change_regime(*, schemes: Sequence[str], shorter: Mapping[str, int], stamp: 
         raise Refusal("scheme-unknown", f"There is no scheme called {', '.join(unknown)}.")
     for key, months in shorter.items():
         _refuse_unless_shorter(key, months, schemes)
-    regime = Regime.objects.select_for_update().first() or Regime()
+    regime, _made = Regime.objects.select_for_update().get_or_create(pk=ONE_ROW)
     regime.schemes, regime.shorter = list(schemes), dict(shorter)
     regime.full_clean()
     regime.save()

@@ -8,6 +8,7 @@ from readiness.models import CoverPolicy
 from register.models import Site, Stamp, record
 from register.refusal import Refusal
 
+ONE_ROW = 1  # two who save the first limits at once meet here
 LIMITS = (
     "alarm_minutes",
     "share_within_minutes",
@@ -27,7 +28,8 @@ def change_policy(policy: CoverPolicy, *, stamp: Stamp) -> CoverPolicy:
     if not (policy.plan_review_months and policy.drill_months):
         raise Refusal("no-interval", "Plans are reviewed and drilled: one month or more each.")
     policy.full_clean()
-    policy.save()
+    policy.pk = CoverPolicy.objects.select_for_update().get_or_create(pk=ONE_ROW)[0].pk
+    policy.save(force_update=True)
     facts: dict[str, object] = {name: str(getattr(policy, name)) for name in LIMITS}
     record("change-policy", {policy: facts}, stamp=stamp, sites=Site.objects.all())
     return policy

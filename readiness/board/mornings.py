@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from readiness.board.clashes import clash_words
 from readiness.board.days import LINE_DAYS
 from readiness.board.sites import (
     HORIZON_DAYS,
@@ -79,7 +80,7 @@ class SiteMorning:
         """Not covered first, then undeclared work, then what hangs on one thing."""
         if self.uncovered:
             return (0, -len(self.uncovered), -len(self.hanging), self.name)
-        if self.undeclared or not self.boards:
+        if self.undeclared or not self.boards or self.clash:
             return (1, -self.undeclared, 0, self.name)
         return (2 if self.hanging else 3, -len(self.hanging), 0, self.name)
 
@@ -90,14 +91,22 @@ class SiteMorning:
             return _("No shifts are set up, so nobody can be on the rota and nothing is covered.")
         if not self.needing:
             return nothing_declared(self.undeclared)
-        return " ".join(count_words(len(self.uncovered), len(self.needing), len(self.hanging)))
+        counted = count_words(len(self.uncovered), len(self.needing), len(self.hanging))
+        return " ".join([*counted, self.clash]).strip()
+
+    @property
+    def clash(self) -> str:
+        """The warning where shifts of the day share hours; '' for none."""
+        needing = [(one.shift, frozenset(task.id for task in one.needing)) for one in self.boards]
+        return clash_words(needing)
 
     @property
     def in_short(self) -> str:
         """As `summary`, but what hangs on one thing is told only where that is the worst."""
         if not self.uncovered:
             return self.summary
-        return " ".join(count_words(len(self.uncovered), len(self.needing), 0))
+        counted = count_words(len(self.uncovered), len(self.needing), 0)
+        return " ".join([*counted, self.clash]).strip()
 
     @property
     def why(self) -> str:
@@ -157,6 +166,12 @@ def headline(sites: Sequence[SiteMorning], checked: str) -> str:
         }
     if not needing:
         return _("No task that needs rescue cover is declared, checked %(at)s.") % {"at": checked}
+    clashing = [site.name for site in sites if site.clash]
+    if clashing:
+        return _("Shifts overlap at %(sites)s, so cover is not certain there, checked %(at)s.") % {
+            "sites": ", ".join(clashing),
+            "at": checked,
+        }
     return _all_covered(needing, hanging, checked)
 
 

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from readiness.board.clashes import clash_words
 from readiness.board.days import LINE_DAYS, states_along
 from readiness.board.judging import judged
 from readiness.board.tasks import TaskBoard, task_board
@@ -104,21 +105,25 @@ def board_of(rows: SiteRows, day: date, shift: Shift) -> SiteBoard:
 def other_shifts(rows: SiteRows, day: date, shown: Shift) -> tuple[OtherShift, ...]:
     """Those with tasks, so that a quiet day shift never hides a night without cover."""
     found = []
+    here = frozenset(_states(rows, day, shown))
     for shift in rows.shifts:
-        states = [] if shift == shown else _states(rows, day, shift)
-        if states:
+        by_task = {} if shift == shown else _states(rows, day, shift)
+        if states := list(by_task.values()):
             uncovered = sum(state in {"not-covered", "not-assessed"} for state in states)
             hanging = states.count("covered-no-backup")
-            words = " ".join(count_words(uncovered, len(states), hanging))
+            clash = clash_words([(shown, here), (shift, frozenset(by_task))])
+            words = " ".join([*count_words(uncovered, len(states), hanging), clash]).strip()
             url = f"{rows.site.get_absolute_url()}?on={day.isoformat()}&shift={shift.pk}"
             found.append(OtherShift(f"{shift.name} {shift.hours}", url, lower_first(words)))
     return tuple(found)
 
 
-def _states(rows: SiteRows, day: date, shift: Shift) -> list[str]:
-    """Of the tasks that need cover."""
-    found = judged(situation_of(rows, day, shift, 0)).values()
-    return [answer.state for answer in found if answer.state != "no-rescue-cover-needed"]
+def _states(rows: SiteRows, day: date, shift: Shift) -> dict[str, str]:
+    """Of the tasks that need cover, by task."""
+    found = judged(situation_of(rows, day, shift, 0)).items()
+    return {
+        task: answer.state for task, answer in found if answer.state != "no-rescue-cover-needed"
+    }
 
 
 def _on_rota(rows: SiteRows, day: date, shift: Shift) -> tuple[str, ...]:

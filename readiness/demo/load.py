@@ -36,7 +36,7 @@ def load_demo(day: date, *, share: float = 1.0) -> bool:
     if Site.objects.exists():
         return False
     world = World(day, share)
-    CoverPolicy.objects.get_or_create()
+    CoverPolicy.objects.get_or_create(pk=1)
     make_places(world)
     make_products(world)
     make_people(world)

@@ -201,7 +201,7 @@ def _restraint(row: TaskRow) -> Restraint | None:
         return None
     return Restraint(
         reach_m=row.restraint_reach_m,
-        deflection_m=row.restraint_deflection_m or 0,
+        deflection_m=row.restraint_deflection_m,
         edge_m=row.restraint_edge_m,
     )
 

@@ -27,7 +27,11 @@ def unknown_restraint(task: Task) -> tuple[str, ...]:
     if task.system != "restraint":
         return ()
     restraint = task.restraint or Restraint()
-    values = (("restraint.reach_m", restraint.reach_m), ("restraint.edge_m", restraint.edge_m))
+    values = (
+        ("restraint.reach_m", restraint.reach_m),
+        ("restraint.deflection_m", restraint.deflection_m),
+        ("restraint.edge_m", restraint.edge_m),
+    )
     if task.restraint is None:
         return ("restraint.edge_m",)
     return tuple(key for key, value in values if value is None)
@@ -38,7 +42,7 @@ def restraint_shortfall(task: Task, policy: Policy) -> Reason | None:
     restraint = task.restraint
     if task.system != "restraint" or restraint is None:
         return None
-    if restraint.reach_m is None or restraint.edge_m is None:
+    if restraint.reach_m is None or restraint.deflection_m is None or restraint.edge_m is None:
         return None
     total = restraint.reach_m + restraint.deflection_m + policy.restraint_allowance_m
     if not exceeds(total, restraint.edge_m):

@@ -48,6 +48,7 @@ HARD = frozenset(
 
 MISSING_KEYS = (
     "restraint.reach_m",
+    "restraint.deflection_m",
     "restraint.edge_m",
     "heaviest_kg",
     "recovery",

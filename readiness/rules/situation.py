@@ -111,10 +111,10 @@ class Clearance:
 
 @dataclass(frozen=True, slots=True)
 class Restraint:
-    """`reach_m` is the longest the lanyard can be set."""
+    """`reach_m` is the longest the lanyard can be set; None is not known, 0 is a rigid line."""
 
     reach_m: float | None = None
-    deflection_m: float = 0
+    deflection_m: float | None = 0
     edge_m: float | None = None
 
 

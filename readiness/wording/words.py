@@ -34,6 +34,7 @@ _STATES = {
 
 _MISSING = {
     "restraint.reach_m": gettext_noop("the longest the restraint lanyard can be set"),
+    "restraint.deflection_m": gettext_noop("how far the restraint line gives, 0 m for a rigid one"),
     "restraint.edge_m": gettext_noop("the distance from the restraint anchor to the edge"),
     "heaviest_kg": gettext_noop("the heaviest person with tools, in kg"),
     "recovery": gettext_noop("whether the casualty is lowered or raised"),

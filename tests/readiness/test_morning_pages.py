@@ -10,6 +10,7 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
+from readiness.board.clashes import overlap
 from readiness.board.judging import judged
 from readiness.board.lapses import lapse_words
 from readiness.board.mornings import headline, morning_of
@@ -34,6 +35,7 @@ from tests.readiness.grounds import (
     arrest_task,
     covered_site,
     on_rota,
+    plan_for,
     train,
 )
 
@@ -272,3 +274,39 @@ def test_a_shift_past_midnight_belongs_to_the_day_it_begins(
     begins: time, ends: time, moment: time, *, runs: bool
 ) -> None:
     assert runs_at(Shift(begins=begins, ends=ends), moment) is runs
+
+
+def test_overlapping_shifts_are_told_and_never_called_covered(ground: Ground) -> None:
+    late = ShiftFactory(site=ground.site, name="Late", begins=time(14), ends=time(22))
+    second = arrest_task(ground.zone, late, "CQ-2", day=DAY)
+    second.rescue_anchors.add(ground.anchor)
+    Exposure.objects.create(task=second, person=PersonFactory())
+    plan_for(second, DAY)
+    on_rota(ground.rescuer, ground.zone, late, DAY, days=10)
+    (morning,) = morning_of([ground.site], DAY)
+    assert [task.uncovered for task in morning.tasks] == [False, False]
+    assert "Hours overlap (Day 06:00–18:00 / Late 14:00–22:00)" in morning.summary
+    assert headline([morning], "06:42").startswith("Shifts overlap at Corrick Quay")
+    assert morning.trouble[0] == 1
+    late.begins = time(18)
+    late.save()
+    (apart,) = morning_of([ground.site], DAY)
+    assert apart.clash == ""
+
+
+def test_a_night_meets_the_morning_after_it() -> None:
+    night = Shift(name="Night", begins=time(22), ends=time(6, 30))
+    early, day = Shift(begins=time(6), ends=time(14)), Shift(begins=time(6, 30), ends=time(14))
+    assert (overlap(night, early), overlap(night, day)) == (True, False)
+
+
+def test_restraint_whose_line_gives_nobody_knows_how_far_is_not_assessed(ground: Ground) -> None:
+    task = ground.task
+    task.system, task.restraint_reach_m, task.restraint_edge_m = "restraint", 1.5, 9
+    task.save()
+    (unknown,) = morning_of([ground.site], DAY)[0].tasks
+    assert unknown.state == "not-assessed"
+    task.restraint_deflection_m = 0
+    task.save()
+    (rigid,) = morning_of([ground.site], DAY)[0].tasks
+    assert rigid.state == "no-rescue-cover-needed"

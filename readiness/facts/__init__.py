@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 from readiness.facts.rows import SiteRows, read
 from readiness.facts.situations import situation_of
+from readiness.facts.timelines import timeline_of
 from readiness.rules.situation import Situation
+from readiness.rules.timeline import Timeline
 from register.models import Shift, Site
 
-__all__ = ["SiteRows", "gather", "read", "situation_of"]
+__all__ = ["SiteRows", "gather", "read", "situation_of", "timeline_of", "timelines"]
+
+
+def timelines(sites: Sequence[Site], first: date, last: date) -> list[Timeline]:
+    """Each site from the midnight with which `first` begins to that with which `last` ends.
+
+    The day before is read too: its night shift ends on `first`.
+    """
+    return [timeline_of(rows) for rows in read(sites, first - timedelta(days=1), last)]
 
 
 def gather(site: Site, day: date, shift: Shift, horizon_days: int = 30) -> Situation:

@@ -18,7 +18,7 @@ _DAY = timedelta(days=1)
 def person_of(row: PersonRow, rows: SiteRows, day: date, shift: Shift) -> Person:
     """On site only where the rota says so; an unknown is absent."""
     listed = rows.rota.get((row.pk, shift.pk), ())
-    entries = [entry for entry in listed if _employed(row, entry.day_on)]
+    entries = [entry for entry in listed if employed(row, entry.day_on)]
     return Person(
         id=str(row.pk),
         name=row.name,
@@ -28,7 +28,8 @@ def person_of(row: PersonRow, rows: SiteRows, day: date, shift: Shift) -> Person
     )
 
 
-def _employed(row: PersonRow, day: date) -> bool:
+def employed(row: PersonRow, day: date) -> bool:
+    """Until the day before they left."""
     return row.left_on is None or day < row.left_on
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import takewhile
 
@@ -39,10 +40,10 @@ def situation_of(rows: SiteRows, day: date, shift: Shift, horizon_days: int) -> 
     worked = [task for task in rows.tasks if _touches(task, shift, day, last)]
     return Situation(
         on=day,
-        kits=tuple(kit_of(kit, shift, rows) for kit in rows.kits),
+        kits=tuple(_locked(kit_of(kit, rows), kit, shift) for kit in rows.kits),
         people=tuple(person_of(person, rows, day, shift) for person in rows.people),
-        anchors=_anchors(worked, rows),
-        tasks=tuple(task_of(task, shift) for task in worked),
+        anchors=anchors_of(worked, rows),
+        tasks=tuple(replace(task_of(task), exposed=exposed_ids(task, shift)) for task in worked),
         travel_minutes=travel_of(rows.passages),
         policy=policy_of(rows.policy),
         horizon_days=horizon_days,
@@ -71,7 +72,17 @@ def travel_of(passages: Iterable[Passage]) -> dict[tuple[str, str], float]:
     return {(way.start.code, way.end.code): way.minutes for way in passages}
 
 
-def kit_of(row: KitRow, shift: Shift, rows: SiteRows) -> Kit:
+def _locked(kit: Kit, row: KitRow, shift: Shift) -> Kit:
+    ability: KitAbility | None = getattr(row, "ability", None)
+    shut = (
+        []
+        if ability is None or ability.pk is None
+        else [one.pk for one in ability.locked_shifts.all()]
+    )
+    return replace(kit, locked=shift.pk in shut)
+
+
+def kit_of(row: KitRow, rows: SiteRows) -> Kit:
     """A kit that nobody has rated does nothing."""
     ability = getattr(row, "ability", None) or KitAbility(kit=row, max_load_kg=0, max_height_m=0)
     zone = row.item.zone
@@ -89,7 +100,6 @@ def kit_of(row: KitRow, shift: Shift, rows: SiteRows) -> Kit:
         condition=_kit_condition(row, rows),
         seal_intact=row.seal_intact and bool(row.seal_number),
         missing=_missing(row, rows),
-        locked=bool(ability.pk) and shift.pk in {one.pk for one in ability.locked_shifts.all()},
         clocks=_clocks(row, rows),
     )
 
@@ -138,7 +148,7 @@ def _clocks(row: KitRow, rows: SiteRows) -> tuple[Clock, ...]:
     )
 
 
-def _anchors(tasks: list[TaskRow], rows: SiteRows) -> tuple[Anchor, ...]:
+def anchors_of(tasks: Iterable[TaskRow], rows: SiteRows) -> tuple[Anchor, ...]:
     wanted = {anchor.pk: anchor for task in tasks for anchor in task.rescue_anchors.all()}
     found = [anchor_of(item, rows) for item in wanted.values() if item.product.kind.is_anchor]
     return tuple(sorted(found, key=lambda anchor: anchor.id))
@@ -166,7 +176,8 @@ def anchor_name(item: Item) -> str:
     return f"{place} {item.shown_code}"
 
 
-def task_of(row: TaskRow, shift: Shift) -> Task:
+def task_of(row: TaskRow) -> Task:
+    """With nobody named as exposed: that depends on the shift."""
     return Task(
         id=row.code,
         name=row.name,
@@ -174,7 +185,7 @@ def task_of(row: TaskRow, shift: Shift) -> Task:
         starts_on=row.from_on,
         ends_on=row.to_on,
         system=row.system,
-        exposed=exposed_ids(row, shift),
+        exposed=(),
         heaviest_kg=row.heaviest_kg,
         lightest_kg=row.lightest_kg,
         recovery=row.recovery or None,

@@ -27,25 +27,6 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
-            name='KitAbility',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('family', models.CharField(choices=[('controlled descent', 'Controlled descent'), ('haul and lower', 'Haul and lower'), ('raise from shaft', 'Raise from a shaft (tripod)'), ('remote attach', 'Remote attach pole set'), ('evacuation descent', 'Evacuation descent')], max_length=40, verbose_name='kit family')),
-                ('lowers', models.BooleanField(default=False)),
-                ('raises', models.BooleanField(default=False)),
-                ('attaches_remotely', models.BooleanField(default=False)),
-                ('max_load_kg', models.PositiveSmallIntegerField(verbose_name='rated load, most (kg)')),
-                ('min_load_kg', models.PositiveSmallIntegerField(default=0, verbose_name='rated load, least (kg)')),
-                ('max_height_m', models.FloatField(verbose_name='greatest height (m)')),
-                ('descent_energy_j', models.FloatField(blank=True, null=True, verbose_name='descent energy (J)')),
-                ('kit', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='ability', to='register.kit')),
-                ('locked_shifts', models.ManyToManyField(blank=True, related_name='kits_locked', to='register.shift', verbose_name='locked away on')),
-            ],
-            options={
-                'verbose_name_plural': 'kit abilities',
-            },
-        ),
-        migrations.CreateModel(
             name='Plan',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -141,10 +122,34 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='KitAbility',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('family', models.CharField(choices=[('controlled descent', 'Controlled descent'), ('haul and lower', 'Haul and lower'), ('raise from shaft', 'Raise from a shaft (tripod)'), ('remote attach', 'Remote attach pole set'), ('evacuation descent', 'Evacuation descent')], max_length=40, verbose_name='kit family')),
+                ('lowers', models.BooleanField(default=False)),
+                ('raises', models.BooleanField(default=False)),
+                ('attaches_remotely', models.BooleanField(default=False)),
+                ('max_load_kg', models.PositiveSmallIntegerField(verbose_name='rated load, most (kg)')),
+                ('min_load_kg', models.PositiveSmallIntegerField(default=0, verbose_name='rated load, least (kg)')),
+                ('max_height_m', models.FloatField(verbose_name='greatest height (m)')),
+                ('descent_energy_j', models.FloatField(blank=True, null=True, verbose_name='descent energy (J)')),
+                ('key_from', models.TimeField(blank=True, null=True, verbose_name='key at hand from')),
+                ('key_until', models.TimeField(blank=True, null=True, verbose_name='key at hand until')),
+                ('kit', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='ability', to='register.kit')),
+                ('locked_shifts', models.ManyToManyField(blank=True, related_name='kits_locked', to='register.shift', verbose_name='locked away on')),
+            ],
+            options={
+                'verbose_name_plural': 'kit abilities',
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('key_from', None), ('key_until', None)), models.Q(('key_from__isnull', False), ('key_until__isnull', False), models.Q(('key_from', models.F('key_until')), _negated=True)), _connector='OR'), name='key_hours_whole', violation_error_message='Give both hours of the key, one after the other, or neither.')],
+            },
+        ),
+        migrations.CreateModel(
             name='RotaEntry',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('day_on', models.DateField(db_index=True, verbose_name='day')),
+                ('begins', models.TimeField(blank=True, null=True, verbose_name='comes at')),
+                ('ends', models.TimeField(blank=True, null=True, verbose_name='goes at')),
                 ('person', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rota', to='register.person')),
                 ('shift', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rota', to='register.shift')),
                 ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rota', to='register.site')),

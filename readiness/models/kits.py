@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from django.db import models
+from django.db.models import F, Q
 
 from readiness.models.people import FAMILY_CHOICES
 from register.models import Kit, Shift
 
 
 class KitAbility(models.Model):
-    """The family a rescuer must be trained on, what the kit does, and its limits (kg, m, J)."""
+    """The family a rescuer must be trained on, what the kit does, and its limits (kg, m, J).
+
+    Without key hours it can be got at round the clock, but for the shifts on which it is locked.
+    """
 
     kit = models.OneToOneField(Kit, on_delete=models.PROTECT, related_name="ability")
     family = models.CharField("kit family", max_length=40, choices=FAMILY_CHOICES)
@@ -23,9 +27,21 @@ class KitAbility(models.Model):
     locked_shifts = models.ManyToManyField(
         Shift, blank=True, related_name="kits_locked", verbose_name="locked away on"
     )
+    key_from = models.TimeField("key at hand from", null=True, blank=True)
+    key_until = models.TimeField("key at hand until", null=True, blank=True)
 
     class Meta:
         verbose_name_plural = "kit abilities"
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(key_from=None, key_until=None)
+                | (
+                    Q(key_from__isnull=False, key_until__isnull=False) & ~Q(key_from=F("key_until"))
+                ),
+                name="key_hours_whole",
+                violation_error_message="Give both hours of the key, one after the other, or neither.",
+            )
+        ]
 
     def __str__(self) -> str:
         return f"{self.kit}: {self.family}"

@@ -52,7 +52,8 @@ class Competence(models.Model):
 
 
 class RotaEntry(models.Model):
-    """A person is at a site on one shift of one day, and starts from this zone.
+    """A person is at a site on one shift of one day, and starts from this zone; for all its hours
+    unless the entry names the hour at which they come or go.
 
     Who is not on the rota is absent: nobody counts because they usually work here.
     """
@@ -62,6 +63,8 @@ class RotaEntry(models.Model):
     day_on = models.DateField("day", db_index=True)
     shift = models.ForeignKey(Shift, on_delete=models.PROTECT, related_name="rota")
     zone = models.ForeignKey(Zone, on_delete=models.PROTECT, related_name="rota")
+    begins = models.TimeField("comes at", null=True, blank=True)
+    ends = models.TimeField("goes at", null=True, blank=True)
 
     class Meta:
         ordering = ["day_on", "shift", "person"]

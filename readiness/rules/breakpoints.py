@@ -27,8 +27,8 @@ def _starts(situation: Situation) -> Iterator[date]:
     for task in situation.tasks:
         yield task.starts_on
     for person in situation.people:
-        for start, _ in person.on_site:
-            yield start
+        yield from (start for start, _ in person.on_site)
+        yield from (held.valid_from for held in person.competences)
 
 
 def _stays(situation: Situation) -> Iterator[date]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date
 
-from readiness.rules.allocation import NODE_BUDGET, Hanging, Serving, hanging
+from readiness.rules.allocation import NODE_BUDGET, Serving
 from readiness.rules.breakpoints import days_of_change
-from readiness.rules.demand import Contest, Resource
+from readiness.rules.demand import Resource
 from readiness.rules.needs import missing_facts, needs_cover, restraint_shortfall
 from readiness.rules.reasons import Reason
 from readiness.rules.site_day import SiteDay
@@ -53,6 +53,11 @@ class Answer:
     def covered(self) -> bool:
         return self.state in {"covered-with-backup", "covered-no-backup"}
 
+    @property
+    def uncovered(self) -> bool:
+        """Not assessed counts as not covered in every total."""
+        return self.state in {"not-covered", "not-assessed"}
+
 
 @dataclass(frozen=True, slots=True)
 class Lapse:
@@ -62,35 +67,31 @@ class Lapse:
 
 def answers(situation: Situation, budget: int = NODE_BUDGET) -> dict[str, Answer]:
     """One answer for each task that runs on the day, in the order of the situation."""
-    solver = Solver(situation, budget)
-    today = solver.on(situation.on)
-    running = [task for task in situation.tasks if task.active_on(situation.on)]
-    covered = [task for task in running if today.covers(task.id)]
-    hangs = _hangings(covered, today, budget)
-    lapses = _lapses(covered, solver)
-    found = {}
-    for task in running:
-        if today.covers(task.id):
-            answer = _covered(task, today, hangs[today.contest_of[task.id]])
-            found[task.id] = _with_lapse(answer, lapses.get(task.id))
-        else:
-            found[task.id] = _uncovered(task, today)
-    return found
+    solver = Solver(budget)
+    found = answers_now(situation, solver)
+    lapses = _lapses([task for task in found if found[task].covered], situation, solver)
+    return {task: _with_lapse(answer, lapses.get(task)) for task, answer in found.items()}
 
 
-def _hangings(covered: list[Task], today: Slice, budget: int) -> dict[Contest, Hanging]:
-    groups = {today.contest_of[task.id] for task in covered}
-    return {group: hanging(group, today.solutions[group], budget) for group in groups}
+def answers_now(situation: Situation, solver: Solver) -> dict[str, Answer]:
+    """As `answers`, without a look at later days."""
+    today = solver.on(situation, situation.on)
+    return {
+        task.id: _covered(task, today, solver) if today.covers(task.id) else _uncovered(task, today)
+        for task in situation.tasks
+        if task.active_on(situation.on)
+    }
 
 
-def _lapses(covered: list[Task], solver: Solver) -> dict[str, Lapse]:
+def _lapses(names: list[str], situation: Situation, solver: Solver) -> dict[str, Lapse]:
     """The first day within the horizon on which each covered task no longer is, if it still runs."""
+    covered = [task for task in situation.tasks if task.id in names]
     found: dict[str, Lapse] = {}
-    for day in days_of_change(solver.situation):
+    for day in days_of_change(situation):
         left = [task for task in covered if task.id not in found and task.active_on(day)]
         if not left:
             break
-        then = solver.on(day)
+        then = solver.on(situation, day)
         for task in left:
             if not then.covers(task.id):
                 found[task.id] = Lapse(day, then.reasons(task))
@@ -103,8 +104,9 @@ def _with_lapse(answer: Answer, lapse: Lapse | None) -> Answer:
     return replace(answer, lapses_on=lapse.on, lapse_reasons=lapse.reasons)
 
 
-def _covered(task: Task, today: Slice, hangs: Hanging) -> Answer:
+def _covered(task: Task, today: Slice, solver: Solver) -> Answer:
     """Those exposed on this very task are no backup of it, so it does not hang on them."""
+    hangs = solver.hanging(today.contest_of[task.id])
     single = {
         thing
         for thing in hangs.on[task.id]

@@ -34,7 +34,7 @@ def person_reason(here: Presence, task: Task, family: str, site: SiteDay) -> Rea
     if not here.on_site or not here.ever:
         return Reason("no-rescuer", {"person": person.name, "on_site": here.on_site})
     if family not in here.current:
-        return _not_in_date(here, family)
+        return _not_in_date(here, family, site)
     minutes, target = site.minutes(person.zone, task.zone), _target(task)
     alarm = site.situation.policy.alarm_minutes
     if exceeds(minutes + alarm, target):
@@ -53,7 +53,7 @@ def person_reason(here: Presence, task: Task, family: str, site: SiteDay) -> Rea
     return None
 
 
-def _not_in_date(here: Presence, family: str) -> Reason:
+def _not_in_date(here: Presence, family: str, site: SiteDay) -> Reason:
     person = here.person
     if family not in here.ever:
         facts = {"person": person.name, "family": family, "trained_on": tuple(sorted(here.ever))}
@@ -61,7 +61,7 @@ def _not_in_date(here: Presence, family: str) -> Reason:
     valid_to = max(
         held.valid_to
         for held in person.competences
-        if held.kind == "rescuer" and held.family == family
+        if held.kind == "rescuer" and held.family == family and held.valid_from <= site.day
     )
     return Reason("rescuer-lapsed", {"person": person.name, "family": family, "valid_to": valid_to})
 

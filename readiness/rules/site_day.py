@@ -56,15 +56,14 @@ def _through(situation: Situation, day: date) -> date:
 
 def presence(person: Person, day: date, through: date) -> Presence:
     """On site on the day on which the shift begins, in date through that on which it ends."""
-    rescuer = [held for held in person.competences if held.kind == "rescuer"]
+    begun = [held for held in person.competences if held.valid_from <= day]
+    rescuer = [held for held in begun if held.kind == "rescuer"]
     return Presence(
         person=person,
         on_site=any(start <= day <= end for start, end in person.on_site),
         ever=frozenset(held.family for held in rescuer),
         current=frozenset(held.family for held in rescuer if through <= held.valid_to),
-        first_aid=any(
-            held.kind == "first aid" and through <= held.valid_to for held in person.competences
-        ),
+        first_aid=any(held.kind == "first aid" and through <= held.valid_to for held in begun),
     )
 
 

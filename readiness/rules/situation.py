@@ -12,6 +12,9 @@ Interval = tuple[date, date]
 ALWAYS: tuple[Interval, ...] = ((date.min, date.max),)
 NEVER: tuple[Interval, ...] = ()
 
+IN_SERVICE = "in service"
+"""The one condition in which a kit or an anchor counts; any other word says why it is out."""
+
 
 @dataclass(frozen=True, slots=True)
 class Policy:
@@ -45,7 +48,7 @@ class Kit:
     max_height_m: float
     min_load_kg: float = 0
     descent_energy_j: float | None = None
-    condition: str = "in service"
+    condition: str = IN_SERVICE
     seal_intact: bool = True
     missing: tuple[str, ...] = ()
     locked: bool = False
@@ -61,6 +64,7 @@ class Competence:
     kind: str
     valid_to: date
     family: str = ""
+    valid_from: date = date.min
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +81,7 @@ class Anchor:
     id: str
     zone: str
     due: date | None
-    condition: str = "in service"
+    condition: str = IN_SERVICE
     name: str = ""
 
 

@@ -1,4 +1,4 @@
-"""One day of a site, solved; days on which nothing differs are solved once."""
+"""One day or moment of a site, solved; what was solved before is not solved again."""
 
 from __future__ import annotations
 
@@ -6,7 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 
-from readiness.rules.allocation import Serving, Solution, solve
+from readiness.rules.allocation import (
+    NODE_BUDGET,
+    Hanging,
+    Serving,
+    Solution,
+    hanging,
+    solve,
+)
 from readiness.rules.demand import Contest, contests, rivals
 from readiness.rules.reasons import Reason
 from readiness.rules.site_day import SiteDay, site_day
@@ -51,17 +58,23 @@ class Slice:
 
 @dataclass(slots=True)
 class Solver:
-    """Solves days of one situation and remembers each contest it has met."""
+    """Solves moments of one site or of many, and remembers each contest it has met."""
 
-    situation: Situation
-    budget: int
+    budget: int = NODE_BUDGET
     known: dict[Contest, Solution] = field(default_factory=dict)
+    hung: dict[Contest, Hanging] = field(default_factory=dict)
 
-    def on(self, day: date) -> Slice:
-        site = site_day(self.situation, day)
+    def on(self, situation: Situation, day: date) -> Slice:
+        site = site_day(situation, day)
         groups = contests(site)
         for group in groups:
             if group not in self.known:
                 self.known[group] = solve(group, self.budget)
         contest_of = {one.task: group for group in groups for one in group.demands}
         return Slice(site, contest_of, {group: self.known[group] for group in groups})
+
+    def hanging(self, contest: Contest) -> Hanging:
+        """What the covered tasks of a contest that was solved hang on."""
+        if contest not in self.hung:
+            self.hung[contest] = hanging(contest, self.known[contest], self.budget)
+        return self.hung[contest]

@@ -1,0 +1,139 @@
+"""One site's rows become its timeline; in doubt it says less, never more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from readiness.facts.people import employed
+from readiness.facts.rows import SiteRows
+from readiness.facts.situations import anchors_of, kit_of, policy_of, task_of, travel_of
+from readiness.models import Exposure, KitAbility, RotaEntry
+from readiness.models import Task as TaskRow
+from readiness.rules.situation import Competence, Person
+from readiness.rules.timeline import (
+    AnchorTime,
+    KitTime,
+    PersonTime,
+    Stay,
+    TaskTime,
+    Timeline,
+    Work,
+)
+from readiness.rules.windows import ALWAYS, Window, hours_of, moment, united, without
+from register.models import Kit as KitRow
+from register.models import Person as PersonRow
+from register.models import Shift
+
+_DAY = timedelta(days=1)
+
+
+def timeline_of(rows: SiteRows) -> Timeline:
+    """What is known of the site over the days that were read."""
+    hours = Hours(rows)
+    return Timeline(
+        site=rows.site.code,
+        zone=hours.zone,
+        kits=tuple(kit_time(kit, rows, hours) for kit in rows.kits),
+        people=tuple(person_time(person, rows, hours) for person in rows.people),
+        anchors=tuple(AnchorTime(one) for one in anchors_of(rows.tasks, rows)),
+        tasks=tuple(task_time(task, hours) for task in rows.tasks),
+        travel_minutes=travel_of(rows.passages),
+        policy=policy_of(rows.policy),
+    )
+
+
+class Hours:
+    """The shifts of each day that was read, by the clock on site."""
+
+    def __init__(self, rows: SiteRows) -> None:
+        self.zone = ZoneInfo(rows.site.time_zone)
+        self.first, self.last = rows.first, rows.last
+        self.shifts = {shift.pk: shift for shift in rows.shifts}
+        self._known: dict[tuple[date, int], Window] = {}
+
+    def of(self, day: date, shift: int) -> Window:
+        key = (day, shift)
+        if key not in self._known:
+            row = self.shifts[shift]
+            self._known[key] = hours_of(day, row.begins, row.ends, self.zone)
+        return self._known[key]
+
+    def days(self, first: date, last: date) -> Iterator[date]:
+        """Those of a spell that were read."""
+        day = max(first, self.first)
+        while day <= min(last, self.last):
+            yield day
+            day += _DAY
+
+
+def kit_time(row: KitRow, rows: SiteRows, hours: Hours) -> KitTime:
+    ability: KitAbility | None = getattr(row, "ability", None)
+    rated = ability is not None and ability.pk is not None
+    in_reach = _in_reach(ability, hours) if ability is not None and rated else ALWAYS
+    return KitTime(kit_of(row, rows), in_reach=in_reach)
+
+
+def _in_reach(ability: KitAbility, hours: Hours) -> tuple[Window, ...]:
+    """While somebody holds the key, but for the shifts on which it is locked away."""
+    locked = [shift.pk for shift in ability.locked_shifts.all() if shift.pk in hours.shifts]
+    if ability.key_from is None or ability.key_until is None:
+        held: tuple[Window, ...] = ALWAYS
+    else:
+        days = hours.days(hours.first, hours.last)
+        held = united(
+            hours_of(day, ability.key_from, ability.key_until, hours.zone) for day in days
+        )
+    shut = [hours.of(day, pk) for pk in locked for day in hours.days(hours.first, hours.last)]
+    return without(held, shut) if shut else held
+
+
+def person_time(row: PersonRow, rows: SiteRows, hours: Hours) -> PersonTime:
+    """There only where the rota says so; an unknown is absent."""
+    stays = [
+        Stay(*_stay_hours(entry, hours), entry.zone.code)
+        for shift in hours.shifts
+        for entry in rows.rota.get((row.pk, shift), ())
+        if employed(row, entry.day_on)
+    ]
+    held = tuple(
+        Competence(one.kind, one.through_on, one.family, one.from_on)
+        for one in rows.competences.get(row.pk, ())
+    )
+    return PersonTime(
+        Person(id=str(row.pk), name=row.name, zone="", competences=held),
+        tuple(sorted(stays, key=lambda stay: (stay.begins, stay.ends, stay.zone))),
+    )
+
+
+def _stay_hours(entry: RotaEntry, hours: Hours) -> Window:
+    """The shift's, unless the entry names hours of its own."""
+    shift: Shift = hours.shifts[entry.shift_id]
+    if entry.begins is None and entry.ends is None:
+        return hours.of(entry.day_on, shift.pk)
+    begins, ends = hours.of(entry.day_on, shift.pk)
+    first = begins if entry.begins is None else _on_shift(entry, entry.begins, shift, hours)
+    last = ends if entry.ends is None else _on_shift(entry, entry.ends, shift, hours)
+    return (max(begins, first), min(ends, last))
+
+
+def _on_shift(entry: RotaEntry, at: time, shift: Shift, hours: Hours) -> datetime:
+    """An hour before the shift's first is one after midnight."""
+    return moment(entry.day_on + (_DAY if at < shift.begins else timedelta()), at, hours.zone)
+
+
+def task_time(row: TaskRow, hours: Hours) -> TaskTime:
+    exposures = list(row.exposures.all())
+    works = [
+        Work(*hours.of(day, shift.pk), _exposed(exposures, shift))
+        for shift in row.shifts.all()
+        for day in hours.days(row.from_on, row.to_on)
+    ]
+    return TaskTime(task_of(row), tuple(sorted(works, key=lambda one: (one.begins, one.ends))))
+
+
+def _exposed(exposures: list[Exposure], shift: Shift) -> tuple[str, ...]:
+    """Those named for this shift and those named for all, once each."""
+    named = [one for one in exposures if one.shift_id in {None, shift.pk}]
+    return tuple(dict.fromkeys(str(one.person_id) for one in named))

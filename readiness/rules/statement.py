@@ -1,0 +1,75 @@
+"""A dated statement of a site's rescue cover over time, and what may be asked of it."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from readiness.rules.cover import Answer
+from readiness.rules.spans import Span, worst
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One task's answer from a moment until another; None while it is not worked on."""
+
+    begins: datetime
+    ends: datetime
+    answer: Answer | None
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """`facts` is the hash of all that was known at `made_at`; the spans follow one another."""
+
+    site: str
+    made_at: datetime
+    facts: str
+    spans: tuple[Span, ...]
+
+    @property
+    def begins(self) -> datetime:
+        return self.spans[0].begins
+
+    @property
+    def ends(self) -> datetime:
+        return self.spans[-1].ends
+
+    def at(self, moment: datetime) -> Span | None:
+        """The span that holds the moment; None before and after all of them."""
+        place = bisect_right(self.spans, moment, key=lambda span: span.begins) - 1
+        found = self.spans[place] if place >= 0 else None
+        return found if found is not None and moment < found.ends else None
+
+    def between(self, first: datetime, last: datetime) -> Iterator[Span]:
+        """The spans that share a moment with the window, whole."""
+        return (span for span in self.spans if span.begins < last and first < span.ends)
+
+    def tasks(self, first: datetime, last: datetime) -> tuple[str, ...]:
+        """All that are worked on within the window, by name."""
+        found = {task for span in self.between(first, last) for task in span.answers}
+        return tuple(sorted(found))
+
+    def pieces(self, task: str, first: datetime, last: datetime) -> tuple[Piece, ...]:
+        """The task's answers along the window, cut to it; neighbours with one answer are one."""
+        found: list[Piece] = []
+        for span in self.between(first, last):
+            answer = span.answers.get(task)
+            begins, ends = max(span.begins, first), min(span.ends, last)
+            if found and found[-1].answer == answer:
+                begins = found.pop().begins
+            found.append(Piece(begins, ends, answer))
+        return tuple(found)
+
+    def worst(self, task: str, first: datetime, last: datetime) -> Piece | None:
+        """The piece that stands for the window: the worst, the earliest of those."""
+        worked = [piece for piece in self.pieces(task, first, last) if piece.answer]
+        answer = worst(piece.answer for piece in worked if piece.answer)
+        return next((piece for piece in worked if piece.answer == answer), None)
+
+    def lapse(self, task: str, after: datetime) -> Piece | None:
+        """The first piece after the moment in which the task is worked on and not covered."""
+        ahead = self.pieces(task, after, self.ends)
+        return next((one for one in ahead if one.answer and one.answer.uncovered), None)

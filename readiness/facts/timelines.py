@@ -41,7 +41,18 @@ def timeline_of(rows: SiteRows) -> Timeline:
         tasks=tuple(task_time(task, hours) for task in rows.tasks),
         travel_minutes=travel_of(rows.passages),
         policy=policy_of(rows.policy),
+        places=_places(rows),
+        undeclared=rows.arrest_items_on_issue,
+        staffed=bool(rows.shifts),
     )
+
+
+def _places(rows: SiteRows) -> dict[str, str]:
+    """The zones that anything is said of, by code."""
+    zones = [task.zone for task in rows.tasks]
+    zones += [kit.item.zone for kit in rows.kits if kit.item.zone]
+    zones += [entry.zone for entries in rows.rota.values() for entry in entries]
+    return {zone.code: zone.name for zone in zones}
 
 
 class Hours:

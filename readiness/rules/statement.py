@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
-from dataclasses import dataclass
-from datetime import datetime
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from readiness.rules.cover import Answer
-from readiness.rules.spans import Span, worst
+from readiness.rules.facts_hash import facts_hash
+from readiness.rules.slices import Solver
+from readiness.rules.spans import Span, spans, worst
+from readiness.rules.timeline import Timeline
+from readiness.rules.windows import midnight
+
+HORIZON_DAYS = 90
+"""How far ahead a statement looks, its own day not counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,13 +29,31 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
+class Names:
+    """What people on site call each task, the zone it is done in, each kit, person and anchor."""
+
+    tasks: Mapping[str, str] = field(default_factory=dict)
+    zones: Mapping[str, str] = field(default_factory=dict)
+    kits: Mapping[str, str] = field(default_factory=dict)
+    people: Mapping[str, str] = field(default_factory=dict)
+    anchors: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class Statement:
-    """`facts` is the hash of all that was known at `made_at`; the spans follow one another."""
+    """`facts` is the hash of all that was known at `made_at`; the spans follow one another.
+
+    `zone` is the clock of the site. `undeclared` and `staffed` are those of the timeline.
+    """
 
     site: str
+    zone: ZoneInfo
     made_at: datetime
     facts: str
     spans: tuple[Span, ...]
+    names: Names = field(default_factory=Names)
+    undeclared: int = 0
+    staffed: bool = True
 
     @property
     def begins(self) -> datetime:
@@ -73,3 +99,34 @@ class Statement:
         """The first piece after the moment in which the task is worked on and not covered."""
         ahead = self.pieces(task, after, self.ends)
         return next((one for one in ahead if one.answer and one.answer.uncovered), None)
+
+
+def state(
+    timeline: Timeline, day: date, made_at: datetime, solver: Solver | None = None
+) -> Statement:
+    """From the midnight with which `day` begins on site through the horizon."""
+    last = midnight(day + timedelta(days=HORIZON_DAYS + 1), timeline.zone)
+    return Statement(
+        site=timeline.site,
+        zone=timeline.zone,
+        made_at=made_at,
+        facts=facts_hash(timeline),
+        spans=spans(timeline, midnight(day, timeline.zone), last, solver),
+        names=names_in(timeline),
+        undeclared=timeline.undeclared,
+        staffed=timeline.staffed,
+    )
+
+
+def names_in(timeline: Timeline) -> Names:
+    return Names(
+        tasks={one.task.id: one.task.name for one in timeline.tasks},
+        zones={one.task.id: _called(one.task.zone, timeline) for one in timeline.tasks},
+        kits={one.kit.id: one.kit.name or one.kit.id for one in timeline.kits},
+        people={one.person.id: one.person.name for one in timeline.people},
+        anchors={one.anchor.id: one.anchor.name or one.anchor.id for one in timeline.anchors},
+    )
+
+
+def _called(zone: str, timeline: Timeline) -> str:
+    return timeline.places.get(zone, zone)

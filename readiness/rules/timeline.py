@@ -70,7 +70,11 @@ class TaskTime:
 
 @dataclass(frozen=True, slots=True)
 class Timeline:
-    """One site: `zone` is its clock. Two sites share nothing, so each is judged by its own."""
+    """One site: `zone` is its clock. Two sites share nothing, so each is judged by its own.
+
+    `places` names the site's zones; `undeclared` counts pieces of arrest equipment that people
+    hold there now; `staffed` is False where no shift is set up, so that nobody can be on the rota.
+    """
 
     site: str
     zone: ZoneInfo
@@ -80,6 +84,9 @@ class Timeline:
     tasks: tuple[TaskTime, ...] = ()
     travel_minutes: Mapping[tuple[str, str], float] = field(default_factory=dict, hash=False)
     policy: Policy = field(default_factory=Policy)
+    places: Mapping[str, str] = field(default_factory=dict, hash=False)
+    undeclared: int = 0
+    staffed: bool = True
 
     def without(self, lost: Resource) -> Timeline:
         """As it would be if one kit, person or anchor were not there."""

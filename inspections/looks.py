@@ -8,7 +8,7 @@ from datetime import date, datetime
 
 from django.utils.translation import gettext as _
 
-from inspections.actions.inspecting import why_it_does_not_count
+from inspections.actions.authority import why_it_does_not_count
 from inspections.conditions import states_of
 from inspections.models import Defect, Inspection
 from inspections.rules.clocks import PASSES, Clock, governing

@@ -75,6 +75,7 @@ _CONTRADICTIONS = {
 
 _NOT_COUNTING = {
     "no-inspector": gettext_noop("your login is linked to no person in the register"),
+    "kind-moves-nothing": gettext_noop("this kind of look moves no date, whoever does it"),
     "not-authorised": gettext_noop("you are not authorised for this class and kind today"),
     "holds-the-item": gettext_noop(
         "the item is or was last on issue to you, and nobody passes their own"

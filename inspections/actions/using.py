@@ -7,7 +7,7 @@ from datetime import date
 
 from django.db import transaction
 
-from inspections.actions.inspecting import users_of
+from inspections.actions.authority import users_of
 from inspections.conditions import refresh_due, standing_inspections, verdict_of
 from inspections.models import Inspection
 from inspections.rules.clocks import PASSES

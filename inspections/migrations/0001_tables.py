@@ -15,6 +15,20 @@ class Migration(migrations.Migration):
 
     operations = [
         migrations.CreateModel(
+            name='ChecklistVersion',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('equipment_class', models.CharField(choices=[('harness', 'Harness'), ('rescue-harness', 'Rescue harness'), ('rescue-loop', 'Rescue loop'), ('positioning-lanyard', 'Work positioning belt or lanyard'), ('lanyard', 'Lanyard without absorber'), ('energy-absorbing-lanyard', 'Energy-absorbing lanyard'), ('sling', 'Anchor sling'), ('connector', 'Connector'), ('retractable', 'Retractable fall arrester'), ('guided-arrester', 'Guided fall arrester'), ('rope', 'Low-stretch rope'), ('anchor', 'Anchor device'), ('horizontal-lifeline', 'Horizontal lifeline'), ('tripod', 'Tripod or davit'), ('rope-adjuster', 'Rope-access descender, ascender or back-up'), ('descender', 'Descender device for rescue'), ('lifting-device', 'Rescue lifting device'), ('pulley', 'Pulley'), ('stretcher', 'Stretcher'), ('tool', 'Cut-away tool, edge protector or pole'), ('helmet', 'Helmet'), ('rescue-kit', 'Rescue kit')], max_length=40)),
+                ('number', models.PositiveIntegerField()),
+                ('sha256', models.CharField(max_length=64, unique=True)),
+                ('content', models.JSONField()),
+                ('kept_at', models.DateTimeField()),
+            ],
+            options={
+                'ordering': ['equipment_class', 'number', 'kept_at'],
+            },
+        ),
+        migrations.CreateModel(
             name='Due',
             fields=[
                 ('item', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, primary_key=True, related_name='due', serialize=False, to='register.item')),
@@ -62,6 +76,23 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Authorisation',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('classes', models.JSONField(blank=True, default=list)),
+                ('kinds', models.JSONField(blank=True, default=list)),
+                ('from_on', models.DateField()),
+                ('through_on', models.DateField()),
+                ('basis', models.CharField(blank=True, max_length=120, verbose_name='evidence of competence')),
+                ('independence', models.CharField(blank=True, max_length=200, verbose_name='independent of whom, how')),
+                ('given_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('person', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='authorisations', to='register.person')),
+            ],
+            options={
+                'ordering': ['person', 'from_on'],
+            },
+        ),
+        migrations.CreateModel(
             name='Inspection',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
@@ -73,12 +104,18 @@ class Migration(migrations.Migration):
                 ('inspector_text', models.CharField(blank=True, max_length=120, verbose_name='inspector, as written')),
                 ('counts', models.BooleanField(default=False)),
                 ('counts_not_because', models.CharField(blank=True, max_length=40)),
+                ('statement', models.CharField(blank=True, choices=[('all-good', 'All points looked at, all good'), ('rest-good', 'All other points looked at, good')], max_length=12, verbose_name='said of the points')),
+                ('answers', models.JSONField(blank=True, default=dict)),
+                ('measured', models.JSONField(blank=True, default=dict)),
                 ('good_until_on', models.DateField(blank=True, null=True, verbose_name='good until, if shorter')),
                 ('restricted_to', models.CharField(blank=True, max_length=60, verbose_name='only for')),
                 ('covers_periodic', models.BooleanField(default=False, verbose_name='the maker’s periodic examination procedure was followed')),
                 ('note', models.CharField(blank=True, max_length=400)),
                 ('source', models.CharField(choices=[('direct', 'Recorded at the item'), ('paper', 'Entered later from paper'), ('brought-in', 'Brought in from a workbook')], default='direct', max_length=12)),
+                ('late_reason', models.CharField(blank=True, max_length=200, verbose_name='why it was entered later')),
                 ('superseding_reason', models.CharField(blank=True, max_length=200)),
+                ('authority', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='inspections.authorisation')),
+                ('checklist', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='inspections.checklistversion')),
                 ('document', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='inspections', to='register.document')),
                 ('inspector', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='inspections', to='register.person')),
                 ('item', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='inspections', to='register.item')),
@@ -98,6 +135,7 @@ class Migration(migrations.Migration):
                 ('danger_by_on', models.DateField(blank=True, null=True, verbose_name='could become a danger by')),
                 ('what', models.CharField(max_length=200, verbose_name='what is wrong')),
                 ('place', models.CharField(blank=True, max_length=80, verbose_name='where on the item')),
+                ('point', models.CharField(blank=True, max_length=60, verbose_name='point of the checklist')),
                 ('action', models.CharField(blank=True, max_length=200, verbose_name='what was done')),
                 ('photo', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='defects', to='register.document')),
                 ('inspection', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='defects', to='inspections.inspection')),
@@ -145,22 +183,9 @@ class Migration(migrations.Migration):
                 'ordering': ['sheet', 'line'],
             },
         ),
-        migrations.CreateModel(
-            name='Authorisation',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('classes', models.JSONField(blank=True, default=list)),
-                ('kinds', models.JSONField(blank=True, default=list)),
-                ('from_on', models.DateField()),
-                ('through_on', models.DateField()),
-                ('basis', models.CharField(blank=True, max_length=120, verbose_name='evidence of competence')),
-                ('given_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('person', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='authorisations', to='register.person')),
-            ],
-            options={
-                'ordering': ['person', 'from_on'],
-                'constraints': [models.CheckConstraint(condition=models.Q(('through_on__gte', models.F('from_on'))), name='authorisation_ends_after_it_begins', violation_error_message='The last day comes before the first.')],
-            },
+        migrations.AddConstraint(
+            model_name='authorisation',
+            constraint=models.CheckConstraint(condition=models.Q(('through_on__gte', models.F('from_on'))), name='authorisation_ends_after_it_begins', violation_error_message='The last day comes before the first.'),
         ),
         migrations.AddIndex(
             model_name='inspection',

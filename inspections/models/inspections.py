@@ -8,6 +8,8 @@ from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import Q
 
+from inspections.models.checklists import ChecklistVersion
+from inspections.rules.checklists import STATEMENT_CHOICES
 from inspections.rules.kinds import KIND_CHOICES
 from inspections.rules.verdict import DEFECT_CLASS_CHOICES, VERDICT_CHOICES
 from register.models import Document, Item, Person, Site, User
@@ -26,7 +28,9 @@ class Inspection(models.Model):
     """One look at one item. ``performed_on`` is the site's own day; clocks run from it.
 
     ``counts`` is stored when it is recorded: whether the inspector was authorised for this class
-    and kind on that day. One that does not count is kept and moves no clock.
+    and kind on that day (``authority``) and independent. One that does not count is kept and moves
+    no clock. ``statement`` is what was said of the points of ``checklist`` as a whole; ``answers``
+    and ``measured`` hold only what was said of single points, by their slugs.
     """
 
     class Source(models.TextChoices):
@@ -53,6 +57,17 @@ class Inspection(models.Model):
     )
     counts = models.BooleanField(default=False)
     counts_not_because = models.CharField(max_length=40, blank=True)
+    authority = models.ForeignKey(
+        "Authorisation", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    checklist = models.ForeignKey(
+        ChecklistVersion, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    statement = models.CharField(
+        "said of the points", max_length=12, choices=STATEMENT_CHOICES, blank=True
+    )
+    answers = models.JSONField(default=dict, blank=True)
+    measured = models.JSONField(default=dict, blank=True)
     good_until_on = models.DateField("good until, if shorter", null=True, blank=True)
     restricted_to = models.CharField("only for", max_length=60, blank=True)
     covers_periodic = models.BooleanField(
@@ -60,6 +75,7 @@ class Inspection(models.Model):
     )
     note = models.CharField(max_length=400, blank=True)
     source = models.CharField(max_length=12, choices=Source, default=Source.DIRECT)
+    late_reason = models.CharField("why it was entered later", max_length=200, blank=True)
     document = models.ForeignKey(
         Document, null=True, blank=True, on_delete=models.PROTECT, related_name="inspections"
     )
@@ -90,6 +106,7 @@ class Defect(models.Model):
     danger_by_on = models.DateField("could become a danger by", null=True, blank=True)
     what = models.CharField("what is wrong", max_length=200)
     place = models.CharField("where on the item", max_length=80, blank=True)
+    point = models.CharField("point of the checklist", max_length=60, blank=True)
     action = models.CharField("what was done", max_length=200, blank=True)
     photo = models.ForeignKey(
         Document, null=True, blank=True, on_delete=models.PROTECT, related_name="defects"
@@ -124,6 +141,7 @@ class Authorisation(models.Model):
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
     basis = models.CharField("evidence of competence", max_length=120, blank=True)
+    independence = models.CharField("independent of whom, how", max_length=200, blank=True)
 
     class Meta:
         ordering = ["person", "from_on"]

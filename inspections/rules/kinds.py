@@ -43,6 +43,10 @@ _KINDS = (
 KINDS: dict[str, Kind] = {kind.slug: kind for kind in _KINDS}
 KIND_CHOICES: tuple[tuple[str, str], ...] = tuple((kind.slug, kind.name) for kind in _KINDS)
 
+# These prove that somebody saw the item, and nothing about its fitness: no clock moves, and a bad
+# one quarantines whoever gives it.
+MOVES_NOTHING = frozenset({"pre-use", "sighting"})
+
 _AFTER = frozenset({"after-event", "detailed", "thorough-examination"})
 
 # A quarantine is ended by a pass of one of these kinds, performed after it began.

@@ -1,0 +1,88 @@
+"""Points, answers and misfits of a checklist become words for the bench and the record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
+
+from inspections.rules.answering import Misfit
+from inspections.rules.checklists import ANSWERS, HOW, STATEMENTS, Part, Point
+
+_MISFITS = {
+    "outside-limits": gettext_noop(
+        "Measured outside the limit: %(points)s. Answer Not OK there, and fail or refer the item."
+    ),
+    "point-takes-it-out": gettext_noop(
+        "Not OK: %(points)s. The checklist takes the item out for that: fail it or refer it. Where it"
+        " is still within what is allowed, answer OK and tell an observation."
+    ),
+    "not-a-plain-pass": gettext_noop(
+        "Not OK: %(points)s. Give another verdict: pass with conditions, refer or fail."
+    ),
+    "defect-unwritten": gettext_noop(
+        "Not OK, and nothing is written about it yet: %(points)s. Describe it as a defect, and choose"
+        " that point in it."
+    ),
+    "unmeasured": gettext_noop(
+        "Not measured: %(points)s. Measure it, or answer that it does not apply."
+    ),
+    "unanswered": gettext_noop(
+        "Nothing is said yet of: %(points)s. Look at them and tick “all other points looked at, "
+        "good”, or answer each."
+    ),
+}
+_MOST_NAMED = 3
+_IF_NOT = {
+    "fail": gettext_noop("else fail"),
+    "refer": gettext_noop("else refer"),
+    "observation": gettext_noop("else an observation"),
+}
+
+
+def misfit_sentence(found: Misfit) -> str:
+    """Why the answers do not go with the verdict, the points named, and what to do."""
+    return _(_MISFITS[found.code]) % {"points": _named(found.points)}
+
+
+def _named(points: Iterable[Point]) -> str:
+    names = [f"“{point.look}”" for point in points]
+    if len(names) <= _MOST_NAMED:
+        return ", ".join(names)
+    shown = ", ".join(names[:_MOST_NAMED])
+    return _("%(shown)s and %(more)d more") % {"shown": shown, "more": len(names) - _MOST_NAMED}
+
+
+def how_words(point: Point) -> str:
+    """'Measure, under 1 mm': what to do with it, and the limit where there is one."""
+    limits = [
+        _(words) % {"n": value, "unit": point.unit}
+        for words, value in (
+            (gettext_noop("at least %(n)s %(unit)s"), point.least),
+            (gettext_noop("at most %(n)s %(unit)s"), point.most),
+            (gettext_noop("under %(n)s %(unit)s"), point.under),
+        )
+        if value is not None
+    ]
+    return ", ".join([_(HOW[point.how]), *limits])
+
+
+def if_not_words(point: Point) -> str:
+    """'else fail'."""
+    return _(_IF_NOT[point.if_not])
+
+
+def answer_name(slug: str) -> str:
+    """'OK', 'Not OK', 'Not applicable'."""
+    return _(ANSWERS[slug])
+
+
+def statement_words(slug: str) -> str:
+    """What was said of the points as a whole."""
+    return _(STATEMENTS[slug]) if slug else _("Nothing was said of the points as a whole")
+
+
+def point_name(part: Part, point: Point) -> str:
+    """'Webbing: both edges, bent over the thumb'."""
+    return f"{part.name}: {point.look[:1].lower()}{point.look[1:]}"

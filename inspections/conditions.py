@@ -9,23 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, datetime
-from functools import lru_cache
-from pathlib import Path
 from uuid import UUID
 
-from django.conf import settings
 from django.db.models import Exists, F, OuterRef, Q
 
-from inspections.models import Due, Inspection, Regime
-from inspections.rules.clocks import (
-    Clock,
-    InspectionFact,
-    ItemFacts,
-    clocks,
-    governing,
-    restrictions,
-)
-from inspections.rules.schemes import Scheme, read_scheme
+from inspections.models import Due, Inspection
+from inspections.regime import RegimeInForce, regime_in_force
+from inspections.rules.clocks import Clock, clocks, governing, restrictions
+from inspections.rules.item_facts import InspectionFact, ItemFacts
 from inspections.rules.verdict import ItemState, KitPart, Verdict, usable
 from register import clock
 from register.models import Item, Kit
@@ -33,8 +24,6 @@ from register.models import KitPart as PartRow
 from register.rules.classes import CLASSES
 from register.rules.conditions import CUSTODY_NOT_USABLE, Condition
 
-SCHEME_FILES = Path(settings.BASE_DIR) / "fixtures" / "schemes"
-DEFAULT_SCHEMES = ("gb",)
 FACT_KEYS = ("item_id", "pk", "defects__danger_by_on")
 FACT_COLUMNS = {  # the field of the fact, and the column it comes from
     **{name: name for name in ("kind", "performed_on", "verdict", "counts", "covers_periodic")},
@@ -47,41 +36,7 @@ RESCUE_KITS = [
 ]  # no kit without a card
 
 
-@lru_cache(maxsize=32)
-def scheme(slug: str) -> Scheme:
-    """The scheme of one jurisdiction, from its file."""
-    file = SCHEME_FILES / f"{slug}.json"
-    return read_scheme(file.read_text(encoding="utf-8"), file.name)
-
-
-def scheme_slugs() -> list[str]:
-    """The jurisdictions there is a file for."""
-    return sorted(file.stem for file in SCHEME_FILES.glob("*.json"))
-
-
-def schemes_in_force() -> tuple[Scheme, ...]:
-    """The schemes the employer has chosen; Great Britain's where nothing was chosen yet."""
-    return regime_in_force()[0]
-
-
-def regime_in_force() -> tuple[tuple[Scheme, ...], dict[str, int]]:
-    """The schemes in force and the employer's own shorter intervals, 'class/use' to months."""
-    regime = Regime.objects.first()
-    slugs = regime.schemes if regime else DEFAULT_SCHEMES
-    return tuple(scheme(slug) for slug in slugs), dict(regime.shorter) if regime else {}
-
-
-def own_months(shorter: dict[str, int], item: Item) -> int | None:
-    """The employer's own periodic interval for this class and use, the shortest that applies."""
-    keys = {
-        f"{kind}/{use}"
-        for kind in (item.product.equipment_class, "*")
-        for use in (item.use_class, "*")
-    }
-    return min((months for key, months in shorter.items() if key in keys), default=None)
-
-
-def facts_of(item: Item, found: Iterable[InspectionFact], shorter: dict[str, int]) -> ItemFacts:
+def facts_of(item: Item, found: Iterable[InspectionFact], regime: RegimeInForce) -> ItemFacts:
     """What the clocks of the item need, from its row, its product and its standing inspections."""
     product = item.product
     return ItemFacts(
@@ -91,11 +46,13 @@ def facts_of(item: Item, found: Iterable[InspectionFact], shorter: dict[str, int
         first_used_on=item.first_used_on,
         accepted_on=item.accepted_on,
         periodic_months=product.periodic_months,
-        own_months=own_months(shorter, item),
+        own_months=regime.own_months(item),
         service_months=product.service_months,
         life_from_made_months=product.life_from_made_months,
         life_from_first_use_months=product.life_from_first_use_months,
         storage_months=product.storage_months,
+        fixed_on=item.fixed_on,
+        proof_test_months=item.proof_test_months,
         hire_end_on=item.hire_end_on,
         inspections=tuple(found),
     )
@@ -121,11 +78,15 @@ def standing_facts(items: Iterable[Item]) -> dict[int, list[InspectionFact]]:
     return {pk: list(facts.values()) for pk, facts in told.items()}
 
 
-def clocks_of(items: Sequence[Item]) -> dict[int, tuple[Clock, ...]]:
+def clocks_of(
+    items: Sequence[Item], regime: RegimeInForce | None = None
+) -> dict[int, tuple[Clock, ...]]:
     """Every clock of each item, by the item's key. Items need their product loaded."""
     found = standing_facts(items)
-    schemes, shorter = regime_in_force()
-    return {item.pk: clocks(facts_of(item, found[item.pk], shorter), schemes) for item in items}
+    regime = regime or regime_in_force()
+    return {
+        item.pk: clocks(facts_of(item, found[item.pk], regime), regime.schemes) for item in items
+    }
 
 
 def states_of(items: Sequence[Item]) -> dict[int, ItemState]:
@@ -135,9 +96,10 @@ def states_of(items: Sequence[Item]) -> dict[int, ItemState]:
     inner = [part.item for part in parts if part.item]
     everything = list({item.pk: item for item in [*items, *inner]}.values())
     found = standing_facts(everything)
-    schemes, shorter = regime_in_force()
+    regime = regime_in_force()
     ticking = {
-        item.pk: clocks(facts_of(item, found[item.pk], shorter), schemes) for item in everything
+        item.pk: clocks(facts_of(item, found[item.pk], regime), regime.schemes)
+        for item in everything
     }
     plain = {item.pk: _state(item, ticking[item.pk], found[item.pk]) for item in everything}
     states = {}
@@ -178,17 +140,14 @@ def verdict_at(item: Item, moment: datetime) -> Verdict:
 
 def usable_on(day: date) -> Q:
     """Items usable on the day, for ``Item.objects.filter``; the same rule as ``verdicts_of``."""
-    alone = (
-        Q(condition=Condition.IN_SERVICE) & ~Q(custody__in=NOWHERE) & Q(due__last_good_on__gte=day)
-    )
+    mark = regime_in_force().mark
+    alone = Q(condition=Condition.IN_SERVICE) & ~Q(custody__in=NOWHERE) & in_date_on(day, mark)
     bad = (
         Q(item=None)
         | ~Q(item__condition=Condition.IN_SERVICE)
         | ~Q(item__custody="kit", item__kit=F("kit"))
         | Q(item__product__equipment_class__in=RESCUE_KITS)
-        | Q(item__due=None)
-        | Q(item__due__last_good_on=None)
-        | Q(item__due__last_good_on__lt=day)
+        | _not_in_date_on(day, mark, "item__due")
     )
     required = PartRow.objects.filter(kit=OuterRef("as_kit"), required=True)
     sealed = Q(as_kit__seal_intact=True) & ~Q(as_kit__seal_number="")
@@ -199,15 +158,25 @@ def usable_on(day: date) -> Q:
 
 def overdue_on(day: date) -> Q:
     """Items in service whose governing clock has passed, or is not known."""
-    return Q(condition=Condition.IN_SERVICE) & (
-        Q(due=None) | Q(due__last_good_on=None) | Q(due__last_good_on__lt=day)
-    )
+    return Q(condition=Condition.IN_SERVICE) & _not_in_date_on(day, regime_in_force().mark)
+
+
+def in_date_on(day: date, mark: str) -> Q:
+    """Items whose copy, made under the regime of the mark, is good through the day."""
+    return Q(due__regime=mark, due__last_good_on__gte=day)
+
+
+def _not_in_date_on(day: date, mark: str, due: str = "due") -> Q:
+    last = f"{due}__last_good_on"
+    unknown = Q(**{due: None}) | Q(**{last: None}) | ~Q(**{f"{due}__regime": mark})
+    return unknown | Q(**{f"{last}__lt": day})
 
 
 def refresh_due(items: Sequence[Item]) -> None:
     """Bring the stored copy of the governing clock up to date for these items."""
     rows = []
-    for pk, found in clocks_of(items).items():
+    regime = regime_in_force()
+    for pk, found in clocks_of(items, regime).items():
         first = governing(found)
         rows.append(
             Due(
@@ -215,6 +184,7 @@ def refresh_due(items: Sequence[Item]) -> None:
                 last_good_on=first.last_day,
                 clock=first.name,
                 source=first.source[:200],
+                regime=regime.mark,
             )
         )
     Due.objects.bulk_create(
@@ -222,7 +192,7 @@ def refresh_due(items: Sequence[Item]) -> None:
         batch_size=200,
         update_conflicts=True,
         unique_fields=["item"],
-        update_fields=["last_good_on", "clock", "source"],
+        update_fields=["last_good_on", "clock", "source", "regime"],
     )
 
 

@@ -7,10 +7,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Case, Count, Q, QuerySet, When
 from django.utils.translation import gettext as _
 
 from inspections.models import Due
+from inspections.regime import regime_in_force
 from inspections.rules.due_weeks import OVERDUE, THIS_WEEK, UNKNOWN, last_day_of, week_of
 from inspections.wording import clock_name
 from register import clock
@@ -61,9 +62,13 @@ class SiteFigures:
 
 
 def falling_due() -> QuerySet[Item]:
-    """Items in service that are here to be inspected; away, withdrawn and quarantined are not."""
+    """Items in service that are here to be inspected; away, withdrawn and quarantined are not.
+
+    ``good_on`` is the last good day, None where the copy was made under another regime.
+    """
     here = Item.objects.filter(condition=Condition.IN_SERVICE)
-    return here.exclude(custody__in=CUSTODY_NOT_USABLE)
+    now = When(due__regime=regime_in_force().mark, then="due__last_good_on")
+    return here.exclude(custody__in=CUSTODY_NOT_USABLE).annotate(good_on=Case(now))
 
 
 def groups_at(site: Site, today: date, weeks: int) -> list[Group]:
@@ -72,7 +77,7 @@ def groups_at(site: Site, today: date, weeks: int) -> list[Group]:
         falling_due()
         .filter(_by(last_day_of(weeks - 1, today)), site=site)
         .select_related("product", "site", "holder", "zone", "kit", "due")
-        .order_by("due__last_good_on", "product__equipment_class", "code")
+        .order_by("good_on", "product__equipment_class", "code")
     )
     rows: dict[int, list[Row]] = {}
     for item in items:
@@ -85,7 +90,7 @@ def figures_of(sites: Sequence[Site], moment: datetime, weeks: int) -> list[Site
     """The figures of each site on its own day: three questions, however many sites."""
     found = falling_due().filter(site__in=sites)
     days: dict[int, Counter[date | None]] = {site.pk: Counter() for site in sites}
-    counted = found.order_by().values_list("site", "due__last_good_on").annotate(n=Count("pk"))
+    counted = found.order_by().values_list("site", "good_on").annotate(n=Count("pk"))
     for site_id, day, number in counted:
         days[site_id][day] += number
     out = Item.objects.filter(site__in=sites, condition=Condition.QUARANTINED)
@@ -110,13 +115,12 @@ def stopped_from_tags(sites: Iterable[Site], moment: datetime) -> list[Item]:
 
 
 def _by(day: date) -> Q:
-    known = Q(due__last_good_on__lte=day)
-    return known | Q(due=None) | Q(due__last_good_on=None)
+    return Q(good_on__lte=day) | Q(good_on=None)
 
 
 def _row(item: Item) -> Row:
     due: Due | None = getattr(item, "due", None)
-    last = due.last_good_on if due else None
+    last: date | None = item.good_on  # type: ignore[attr-defined]
     return Row(item, last, clock_name(due.clock) if due else "", _spot(item), bool(item.holder))
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from inspections.conditions import clocks_of
 from inspections.models import Due
+from inspections.regime import regime_in_force
 from inspections.rules.clocks import Clock, governing
 from register.models import Item
 
@@ -32,16 +33,18 @@ def disagreements() -> Iterator[Disagreement]:
 
 
 def _wrong_among(items: Sequence[Item]) -> Iterator[Disagreement]:
-    ticking = clocks_of(items)
+    regime = regime_in_force()
+    ticking = clocks_of(items, regime)
     for item in items:
         right, stored = governing(ticking[item.pk]), getattr(item, "due", None)
         if stored is None or _said(stored) != (
             right.name,
             right.last_day,
             right.source[:SOURCE_LENGTH],
+            regime.mark,
         ):
             yield Disagreement(item, stored, right)
 
 
-def _said(stored: Due) -> tuple[str, object, str]:
-    return stored.clock, stored.last_good_on, stored.source
+def _said(stored: Due) -> tuple[str, object, str, str]:
+    return stored.clock, stored.last_good_on, stored.source, stored.regime

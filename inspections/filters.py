@@ -10,7 +10,8 @@ from django import forms
 from django.contrib.auth.models import AnonymousUser
 from django.db.models import Q, QuerySet
 
-from inspections.conditions import overdue_on, usable_on
+from inspections.conditions import in_date_on, overdue_on, usable_on
+from inspections.regime import regime_in_force
 from register.models import Item, Site, User
 from register.rules.classes import CLASS_CHOICES
 from register.rules.conditions import CONDITION_CHOICES
@@ -81,7 +82,7 @@ class ItemFilter(filters.FilterSet):  # type: ignore[misc]
         return rows.filter(found)
 
     def of_day(self, rows: QuerySet[Item], _name: str, day: date) -> QuerySet[Item]:
-        return rows.filter(due__last_good_on__gte=day)
+        return rows.filter(in_date_on(day, regime_in_force().mark))
 
     def of_use(self, rows: QuerySet[Item], _name: str, use: str) -> QuerySet[Item]:
         """Usable today and, where a day is given, through that day; or not so."""

@@ -11,8 +11,9 @@ from django.utils.translation import gettext as _
 from inspections.actions.authority import why_it_does_not_count
 from inspections.conditions import states_of
 from inspections.models import Defect, Inspection
-from inspections.rules.clocks import PASSES, Clock, governing
+from inspections.rules.clocks import Clock, governing
 from inspections.rules.cues import Cues, cues_for
+from inspections.rules.item_facts import PASSES
 from inspections.rules.rounds import NOT_SEEN
 from inspections.rules.verdict import Verdict, usable
 from inspections.wording import (

@@ -1,4 +1,4 @@
-"""Work done in the background: looking through a large file, and bringing one in."""
+"""Work done in the background: looking through a large file, bringing one in, counting anew."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from django_tasks import task
 
+from inspections.actions.regime import count_anew
 from inspections.intake import steps
 from inspections.intake.apply import apply_intake
 from inspections.models import Intake
@@ -34,6 +35,12 @@ def apply_in_background(intake_pk: int, user_pk: int | None) -> None:
     by = User.objects.filter(pk=user_pk).first() if user_pk else None
     stamp = Stamp(by=by, at=clock.now(), device="background")
     _done_or_told(intake, lambda: apply_intake(intake, stamp=stamp))
+
+
+@task()
+def count_anew_in_background() -> None:
+    """Every due day that was counted under another regime."""
+    count_anew()
 
 
 def _done_or_told(intake: Intake, work: Callable[[], object]) -> None:

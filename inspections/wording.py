@@ -9,9 +9,7 @@ from django.utils.translation import gettext_noop, ngettext
 
 from inspections.rules.clocks import CLOCK_NAMES, Clock
 from inspections.rules.kinds import KINDS
-from inspections.rules.schemes import Line
 from inspections.rules.verdict import DEFECT_CLASSES, VERDICTS, Verdict
-from register.rules.classes import CLASSES, USE_CLASSES
 from register.rules.conditions import Facts
 from register.wording import (
     class_name,
@@ -19,7 +17,6 @@ from register.wording import (
     lower_first,
     quarantine_reason,
     shown_day,
-    use_class_name,
 )
 
 # Why not, without the words 'do not use' before it.
@@ -50,6 +47,7 @@ _PASSED_INSPECTION = gettext_noop("%(name)s was due by %(day)s")
 
 _MISSING = {
     "inspection": gettext_noop("no %(name)s that counts is on record"),
+    "moved": gettext_noop("it was put up where it is and not inspected there since"),
     "made-date": gettext_noop(
         "%(name)s cannot be worked out: the date of manufacture is not known"
     ),
@@ -229,43 +227,20 @@ def _clock_unknown(facts: dict[str, str]) -> str:
     return _(_MISSING[facts["missing"]]) % {"name": lower_first(clock_name(facts["clock"]))}
 
 
-def own_interval_words(key: str, months: int) -> str:
-    """'Harness, arduous use: 2 months' for 'harness/arduous'."""
-    kind, _slash, use = key.partition("/")
-    words = {
-        "kind": class_name(kind) if kind != "*" else _("Every class"),
-        "use": lower_first(use_class_name(use)) if use != "*" else _("all conditions of use"),
-        "months": months_words(months),
-    }
-    return _("%(kind)s, %(use)s: %(months)s") % words
+def examine_first_sentence(item: str, kinds: frozenset[str], source: str) -> str:
+    """What has to come before first use, and who says so."""
+    facts = {"item": item, "kinds": either_kind(kinds), "source": source}
+    return _("%(item)s: before first use it has to pass: %(kinds)s. %(source)s.") % facts
 
 
-def months_words(months: int) -> str:
-    return ngettext("%(n)d month", "%(n)d months", months) % {"n": months}
+def no_pass_since_sentence(item: str, kinds: frozenset[str], source: str) -> str:
+    """What has to be passed before a quarantine ends, and where a text asks for it, which."""
+    facts = {"item": item, "kinds": either_kind(kinds), "source": source}
+    if source:
+        return _("%(item)s stays in quarantine until it passes: %(kinds)s. %(source)s.") % facts
+    return _("%(item)s stays in quarantine until it passes one of: %(kinds)s.") % facts
 
 
-def _classes_words(slugs: frozenset[str]) -> str:
-    """The classes by name, or those left out where these are fewer."""
-    named = [class_name(slug) for slug in CLASSES if slug in slugs]
-    left_out = [lower_first(class_name(slug)) for slug in CLASSES if slug not in slugs]
-    if not left_out:
-        return _("Every class")
-    if len(named) <= len(left_out):
-        return ", ".join(named)
-    return _("Every class but %(left_out)s") % {"left_out": ", ".join(left_out)}
-
-
-def scheme_line_words(line: Line) -> dict[str, str]:
-    """One line of a scheme, column by column."""
-    return {
-        "kind": kind_name(line.kind),
-        "classes": _classes_words(line.classes),
-        "uses": _("All")
-        if len(line.uses) == len(USE_CLASSES)
-        else ", ".join(use_class_name(slug) for slug in USE_CLASSES if slug in line.uses),
-        "months": months_words(line.interval.months),
-        "source": line.interval.source,
-        "status": _("read second-hand")
-        if line.interval.status == "read-2"
-        else line.interval.status,
-    }
+def either_kind(kinds: frozenset[str]) -> str:
+    """'Thorough examination' or 'Periodic examination or Thorough examination'."""
+    return _(" or ").join(kind_name(slug) for slug in KINDS if slug in kinds)

@@ -39,10 +39,13 @@ def why_it_does_not_count(item: Item, inspector: Person | None, kind: str, on: d
 
 
 def users_of(item: Item, moment: datetime) -> set[int]:
-    """Who holds the item, and to whom it was issued last before the moment: not independent."""
-    issues = item.movements.filter(kind=Movement.Kind.ISSUED, at__lt=moment)
-    last = issues.order_by("-at", "-pk").values_list("person_id", flat=True).first()
-    return {pk for pk in (item.holder_id, last) if pk is not None}
+    """To whom it was issued last before the moment, and who holds it though no issue says since
+    when: not independent. Who got it later is no reason, whenever the look is recorded."""
+    issues = item.movements.filter(kind=Movement.Kind.ISSUED)
+    before = issues.filter(at__lt=moment).order_by("-at", "-pk")
+    last = before.values_list("person_id", flat=True).first()
+    later = item.holder_id and issues.filter(person=item.holder_id, at__gte=moment).exists()
+    return {pk for pk in (last, None if later else item.holder_id) if pk is not None}
 
 
 def authority_of(inspector: Person, item: Item, kind: str, on: date) -> Authorisation | None:

@@ -11,7 +11,7 @@ from inspections.checklist_wording import misfit_sentence
 from inspections.models import Inspection
 from inspections.rules.answering import misfit, unknown_points
 from inspections.rules.checklists import Answers, Checklist, with_defects
-from inspections.rules.clocks import PASSES
+from inspections.rules.item_facts import PASSES
 from inspections.rules.kinds import KINDS
 from inspections.rules.verdict import VERDICTS, contradiction
 from inspections.wording import contradiction_sentence

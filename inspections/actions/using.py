@@ -10,19 +10,19 @@ from django.db import transaction
 from inspections.actions.authority import users_of
 from inspections.conditions import refresh_due, standing_inspections, verdict_of
 from inspections.models import Inspection
-from inspections.rules.clocks import PASSES
+from inspections.regime import regime_in_force
+from inspections.rules.item_facts import PASSES
 from inspections.rules.kinds import KINDS, may_release
-from inspections.wording import reason
+from inspections.rules.schemes import asked_after, needed_before_use
+from inspections.wording import examine_first_sentence, no_pass_since_sentence, reason
 from register import clock
 from register.actions import conditions as register_conditions
 from register.actions import custody, deliveries
 from register.actions.locking import locked_item, locked_items
 from register.models import Item, Movement, Person, Stamp
 from register.refusal import Refusal
-from register.rules.lifespan import add_months
 from register.wording import shown_day
 
-DECLARATION_GOOD_MONTHS = 12  # LOLER 1998, regulation 9(1); from memory, to be verified
 ANSWERS = Movement.Answer
 
 
@@ -30,8 +30,8 @@ ANSWERS = Movement.Answer
 def accept_into_service(items: Sequence[Item], *, on: date, stamp: Stamp) -> list[Item]:
     """Received pieces go into service, where none needs a thorough examination first.
 
-    Equipment that lifts persons, first used more than 12 months after its declaration of
-    conformity or without one, is examined before (LOLER 1998, regulation 9(1)).
+    What comes before first use is in the schemes: LOLER 1998, regulation 9(1), asks it of what
+    lifts persons, and custom of what has lain in stores for long.
     """
     locked = [item.pk for item in locked_items(items)]
     rows = Item.objects.filter(pk__in=locked).select_related("product", "delivery", "site")
@@ -137,20 +137,24 @@ def _refresh(*items: Item) -> None:
 
 
 def _refuse_unexamined(item: Item, on: date) -> None:
-    if not item.product.kind.lifts_persons:
-        return
-    declared = item.delivery.declaration_on if item.delivery else None
-    if declared and on <= add_months(declared, DECLARATION_GOOD_MONTHS):
-        return
-    found = standing_inspections([item])[item.pk]
-    passes = [one.kind for one in found if one.counts and one.verdict in PASSES]
-    if "thorough-examination" in passes:
-        return
-    raise Refusal(
-        "examine-first",
-        f"{item.shown_code} lifts persons and has no declaration of conformity of the last"
-        f" {DECLARATION_GOOD_MONTHS} months: a thorough examination comes before first use.",
+    """What has to come before first use; an installation is held back by its clocks instead."""
+    lines = needed_before_use(
+        regime_in_force().schemes,
+        item.product.equipment_class,
+        on,
+        declared_on=item.delivery.declaration_on if item.delivery else None,
+        made_on=item.made_first_on,
+        passed=[
+            one.kind
+            for one in standing_inspections([item])[item.pk]
+            if one.counts and one.verdict in PASSES
+        ],
     )
+    for line in lines:
+        if "installation" not in line.kinds:
+            raise Refusal(
+                "examine-first", examine_first_sentence(item.shown_code, line.kinds, line.source)
+            )
 
 
 def _passes_since_quarantine(item: Item) -> list[str]:
@@ -168,19 +172,23 @@ def _passes_since_quarantine(item: Item) -> list[str]:
         and min(one.performed_at, one.recorded_at) >= since
     ]
     reasons = dict.fromkeys([item.quarantine_reason, *item.quarantined_also_for])
-    return list(dict.fromkeys(_evidence(item, why, passes) for why in reasons))
+    return list(dict.fromkeys(key for why in reasons for key in _evidence(item, why, passes)))
 
 
-def _evidence(item: Item, why: str, passes: Sequence[Inspection]) -> str:
-    """The pass that ends this reason for quarantine, by its key."""
+def _evidence(item: Item, why: str, passes: Sequence[Inspection]) -> list[str]:
+    """The passes that end this reason for quarantine, by their keys: one of a kind that releases,
+    and one for each line of the schemes that asks for an inspection after such an event."""
+    free = frozenset(slug for slug in KINDS if may_release(why, slug))
+    lines = asked_after(regime_in_force().schemes, item.product.equipment_class, why)
+    asked = [(free, ""), *((line.kinds, line.source) for line in lines)]
+    return [_pass_of(item, kinds, source, passes) for kinds, source in asked]
+
+
+def _pass_of(item: Item, kinds: frozenset[str], source: str, passes: Sequence[Inspection]) -> str:
     for one in passes:
-        if may_release(why, one.kind):
+        if one.kind in kinds:
             return str(one.pk)
-    kinds = [kind.name for slug, kind in KINDS.items() if may_release(why, slug)]
-    raise Refusal(
-        "no-pass-since",
-        f"{item.shown_code} stays in quarantine until it passes one of: {', '.join(kinds)}.",
-    )
+    raise Refusal("no-pass-since", no_pass_since_sentence(item.shown_code, kinds, source))
 
 
 def _quarantine_after_return(loaded: str, wrong: str) -> str:

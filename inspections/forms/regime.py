@@ -6,9 +6,9 @@ from typing import Any
 
 from django import forms
 
-from inspections.conditions import scheme, scheme_slugs
 from inspections.models import Regime
-from inspections.wording import own_interval_words
+from inspections.regime import scheme, scheme_slugs
+from inspections.regime_wording import own_interval_words
 from register.rules.classes import CLASS_CHOICES, USE_CLASS_CHOICES
 
 ANY_CLASS = ("*", "Every class")
@@ -30,6 +30,11 @@ class RegimeForm(forms.Form):
         widget=forms.CheckboxSelectMultiple,
         help_text="Take the tick away to end one.",
     )
+    anniversary_is_late = forms.BooleanField(
+        label="The day itself is too late: the last good day is the one before",
+        required=False,
+        help_text="For every interval, as France reads it.",
+    )
     equipment_class = forms.ChoiceField(
         label="A shorter interval of your own: class", choices=[ANY_CLASS, *CLASS_CHOICES]
     )
@@ -43,12 +48,22 @@ class RegimeForm(forms.Form):
         self.standing: dict[str, int] = dict(regime.shorter)
         self.fields["schemes"].choices = [(slug, scheme(slug).name) for slug in scheme_slugs()]  # type: ignore[attr-defined]
         self.fields["schemes"].initial = regime.schemes
+        self.fields["anniversary_is_late"].initial = regime.anniversary_is_late
         self.fields["kept"].choices = [  # type: ignore[attr-defined]
             (key, own_interval_words(key, months)) for key, months in self.standing.items()
         ]
         self.fields["kept"].initial = list(self.standing)
         if not self.standing:
             del self.fields["kept"]
+
+    def regime(self) -> dict[str, Any]:
+        """What the regime is to be afterwards."""
+        told = self.cleaned_data
+        return {
+            "schemes": told["schemes"],
+            "shorter": self.shorter(),
+            "anniversary_is_late": told["anniversary_is_late"],
+        }
 
     def shorter(self) -> dict[str, int]:
         told = self.cleaned_data

@@ -9,7 +9,6 @@ from datetime import date
 
 from django.db.models.functions import Now
 
-from inspections.conditions import regime_in_force
 from inspections.intake.answers import answers_of
 from inspections.intake.entering import Setting, enter, products_for
 from inspections.intake.fitting import fitted, kept_out
@@ -17,6 +16,7 @@ from inspections.intake.held import known_now
 from inspections.intake.looking import begin_intake
 from inspections.intake.wording import row_told
 from inspections.models import BroughtIn, Intake
+from inspections.regime import regime_in_force
 from register.actions.documents import keep_document
 from register.intake.keys import name_key, tag_key
 from register.intake.leftover import leftover
@@ -102,7 +102,6 @@ def apply_plan(plan: Plan, intake: Intake, *, stamp: Stamp) -> Plan:
 
 def _setting(plan: Plan, intake: Intake, stamp: Stamp) -> Setting:
     answers = answers_of(intake)
-    schemes, shorter = regime_in_force()
     return Setting(
         intake=intake,
         mapping=answers.mapping,
@@ -112,8 +111,7 @@ def _setting(plan: Plan, intake: Intake, stamp: Stamp) -> Setting:
         zones={(zone.site_id, name_key(zone.name)): zone for zone in Zone.objects.all()},
         people=_people_by_name(intake.brought_on),
         marks=_marks(plan),
-        schemes=schemes,
-        shorter=shorter,
+        regime=regime_in_force(),
         stamp=stamp,
     )
 

@@ -15,8 +15,8 @@ from inspections.conditions import facts_of
 from inspections.intake.inserting import insert_all
 from inspections.intake.judged import fact_told, inspection_of, start_of
 from inspections.models import BroughtIn, Due, Inspection, Intake
+from inspections.regime import RegimeInForce
 from inspections.rules.clocks import clocks, governing
-from inspections.rules.schemes import Scheme
 from register.actions.marking import fresh_codes, tag_of
 from register.intake.columns import Guess
 from register.intake.keys import ProductKey, name_key, product_key
@@ -48,8 +48,7 @@ class Setting:
     zones: Mapping[tuple[int, str], Zone]
     people: Mapping[str, Person]
     marks: frozenset[str]
-    schemes: Sequence[Scheme]
-    shorter: dict[str, int]
+    regime: RegimeInForce
     stamp: Stamp
 
 
@@ -130,11 +129,17 @@ def _due(item: Item, row: Row, setting: Setting) -> Due:
     """As `inspections.conditions.refresh_due` would find it, from what was just put in."""
     told = inspection_of(row, setting.mapping[row.sheet], setting.inspector)
     facts = replace(
-        facts_of(item, (), setting.shorter), inspections=(fact_told(told),) if told else ()
+        facts_of(item, (), setting.regime), inspections=(fact_told(told),) if told else ()
     )
-    first = governing(clocks(facts, setting.schemes))
+    first = governing(clocks(facts, setting.regime.schemes))
     source = first.source[:200]
-    return Due(item_id=item.pk, last_good_on=first.last_day, clock=first.name, source=source)
+    return Due(
+        item_id=item.pk,
+        last_good_on=first.last_day,
+        clock=first.name,
+        source=source,
+        regime=setting.regime.mark,
+    )
 
 
 def _facts(item: Item, row: Row, setting: Setting) -> dict[str, object]:

@@ -10,7 +10,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from inspections.rules.clocks import InspectionFact, ItemFacts, clocks, governing
+from inspections.rules.clocks import clocks, governing
+from inspections.rules.item_facts import InspectionFact, ItemFacts
 from inspections.rules.schemes import Scheme
 from register.intake.columns import Guess
 from register.intake.rows import Row

@@ -8,13 +8,13 @@ from typing import Any
 
 from django.db import transaction
 
-from inspections.conditions import schemes_in_force
 from inspections.intake.answers import answers_of
 from inspections.intake.apply import opened, planned
 from inspections.intake.findings import findings_of
 from inspections.intake.judged import due_reader
 from inspections.intake.looking import look, remember
 from inspections.models import Intake
+from inspections.regime import regime_in_force
 from register.intake.columns import Guess
 from register.intake.survey import places
 from register.refusal import Refusal
@@ -79,7 +79,7 @@ def stop(intake: Intake, sentence: str) -> None:
 def plan_intake(intake: Intake) -> Intake:
     """Look through the file and keep what the preview tells."""
     answers = answers_of(intake)
-    due_of = due_reader(answers.mapping, answers.inspector, schemes_in_force())
+    due_of = due_reader(answers.mapping, answers.inspector, regime_in_force().schemes)
     plan = planned(intake, opened(intake), due_of)
     intake.findings = findings_of(plan, answers, due_of=due_of, on=intake.brought_on)
     intake.counts = dict(plan.counts)

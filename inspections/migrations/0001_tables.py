@@ -35,6 +35,7 @@ class Migration(migrations.Migration):
                 ('last_good_on', models.DateField(db_index=True, null=True)),
                 ('clock', models.CharField(max_length=40)),
                 ('source', models.CharField(blank=True, max_length=200)),
+                ('regime', models.CharField(blank=True, max_length=16)),
             ],
             options={
                 'ordering': ['last_good_on'],
@@ -46,6 +47,7 @@ class Migration(migrations.Migration):
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('schemes', models.JSONField(default=list)),
                 ('shorter', models.JSONField(blank=True, default=dict)),
+                ('anniversary_is_late', models.BooleanField(default=False)),
             ],
         ),
         migrations.CreateModel(

@@ -13,7 +13,7 @@ from inspections.rules.checklists import (
     must_measure,
     unanswered,
 )
-from inspections.rules.clocks import PASSES
+from inspections.rules.item_facts import PASSES
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,20 +6,34 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from inspections.rules.item_facts import PASSES, InspectionFact, ItemFacts, has_passed
 from inspections.rules.kinds import satisfies
-from inspections.rules.schemes import Interval, LastDayRule, Scheme, interval, last_day_rule
+from inspections.rules.schemes import (
+    Interval,
+    LastDayRule,
+    Scheme,
+    interval,
+    last_day_rule,
+    life_from_made,
+    moved_lines,
+)
 from register.rules.classes import CLASSES
 from register.rules.lifespan import add_months
 
-PASSES = frozenset({"pass", "pass-with-conditions"})
 # The inspections that run on a clock; only the periodic one is asked of every item.
-_TIMED_KINDS = ("detailed", "thorough-examination", "interim", "maker-service", "kit-check")
+_TIMED_KINDS = (
+    *("detailed", "thorough-examination", "interim", "maker-service"),
+    *("installation", "kit-check"),
+)
+
+INSPECTED_THERE = frozenset({"installation", "detailed", "thorough-examination"})
 
 CLOCK_NAMES: dict[str, str] = {
     "detailed": "Periodic examination",
     "thorough-examination": "Thorough examination",
     "interim": "Interim inspection",
     "maker-service": "Maker's service",
+    "installation": "Installation and proof test",
     "kit-check": "Kit contents and seal check",
     "inspector-date": "Date set by the inspector",
     "defect": "Defect to be put right",
@@ -31,55 +45,12 @@ CLOCK_NAMES: dict[str, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InspectionFact:
-    """One inspection in force (not superseded).
-
-    counts: the inspector was authorised for class and kind that day and independent. valid_until_on:
-    an earlier last day than the interval gives, as written on the report. danger_by: for each
-    defect that could become a danger, the day by which. covers_periodic: the report says that the
-    maker's periodic examination procedure was followed. restricted_to: the only use it passed for.
-    """
-
-    kind: str
-    performed_on: date
-    verdict: str
-    counts: bool
-    valid_until_on: date | None = None
-    danger_by: tuple[date, ...] = ()
-    covers_periodic: bool = False
-    restricted_to: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ItemFacts:
-    """What the clocks of one item need; months are whole calendar months, None where not stated.
-
-    made_on is the first day of the made date's span. accepted_on is the first acceptance into
-    service. own_months is the employer's own periodic interval for this item.
-    """
-
-    class_slug: str
-    use_class: str
-    made_on: date | None = None
-    first_used_on: date | None = None
-    accepted_on: date | None = None
-    periodic_months: int | None = None
-    own_months: int | None = None
-    service_months: int | None = None
-    life_from_made_months: int | None = None
-    life_from_first_use_months: int | None = None
-    storage_months: int | None = None
-    hire_end_on: date | None = None
-    notice_deadlines: tuple[date, ...] = ()
-    inspections: tuple[InspectionFact, ...] = ()
-
-
 @dataclass(frozen=True, slots=True)
 class Clock:
     """One clock; last_day is itself a good day, and None means not usable until it is known.
 
-    missing says what is not known: 'inspection', 'made-date' or 'interval'.
+    missing says what is not known: 'inspection', 'moved' (none since it was put up where it is),
+    'made-date' or 'interval'.
     """
 
     name: str
@@ -100,7 +71,8 @@ def clocks(facts: ItemFacts, schemes: Sequence[Scheme]) -> tuple[Clock, ...]:
         *_inspection_clocks(facts, schemes),
         *_inspector_dates(facts.inspections),
         *_defect_clocks(facts.inspections),
-        *_life_clocks(facts),
+        *_moved_clock(facts, schemes),
+        *_life_clocks(facts, schemes),
         *_storage_clock(facts),
         *(Clock("notice", day, source="notice") for day in facts.notice_deadlines),
     ]
@@ -159,6 +131,7 @@ def _own_intervals(facts: ItemFacts, kind: str) -> list[Interval]:
     stated = {
         "detailed": ((facts.periodic_months, "maker"), (facts.own_months, "employer")),
         "maker-service": ((facts.service_months, "maker"),),
+        "installation": ((facts.proof_test_months, "base material"),),
     }.get(kind, ())
     return [Interval(months, source, "stated") for months, source in stated if months]
 
@@ -171,13 +144,8 @@ def _inspection_clock(facts: ItemFacts, kind: str, allowed: Interval, rule: Last
     return Clock(kind, last, start, allowed.months, allowed.source)
 
 
-def _passed(one: InspectionFact, kind: str) -> bool:
-    passed = one.counts and one.verdict in PASSES
-    return passed and satisfies(one.kind, kind, covers_periodic=one.covers_periodic)
-
-
 def _last_pass_on(inspections: Iterable[InspectionFact], kind: str) -> date | None:
-    return max((one.performed_on for one in inspections if _passed(one, kind)), default=None)
+    return max((one.performed_on for one in inspections if has_passed(one, kind)), default=None)
 
 
 def _fresh_since(facts: ItemFacts) -> date | None:
@@ -188,7 +156,7 @@ def _fresh_since(facts: ItemFacts) -> date | None:
     """
     if CLASSES[facts.class_slug].installed:
         return None
-    accepted = [one.performed_on for one in facts.inspections if _passed(one, "acceptance")]
+    accepted = [one.performed_on for one in facts.inspections if has_passed(one, "acceptance")]
     if facts.accepted_on:
         accepted.append(facts.accepted_on)
     if not accepted:
@@ -202,7 +170,7 @@ def _inspector_dates(inspections: Sequence[InspectionFact]) -> list[Clock]:
         Clock("inspector-date", one.valid_until_on, one.performed_on, source=one.kind)
         for one in inspections
         if one.valid_until_on
-        and _passed(one, one.kind)
+        and has_passed(one, one.kind)
         and not _passed_since(inspections, one.performed_on, _stands_in_for(one))
     ]
 
@@ -215,7 +183,7 @@ def restrictions(inspections: Sequence[InspectionFact]) -> tuple[str, ...]:
     """
     found = [
         one
-        for one in sorted(inspections, key=lambda one: one.performed_on)
+        for one in sorted(inspections, key=lambda one: (one.performed_on, one.restricted_to))
         if one.restricted_to
         and one.verdict in PASSES
         and not _passed_since(inspections, one.performed_on, _stands_in_for(one))
@@ -243,16 +211,31 @@ def _defect_clocks(inspections: Sequence[InspectionFact]) -> list[Clock]:
 
 
 def _passed_since(inspections: Iterable[InspectionFact], day: date, kind: str) -> bool:
-    return any(_passed(one, kind) and one.performed_on > day for one in inspections)
+    return any(has_passed(one, kind) and one.performed_on > day for one in inspections)
 
 
-def _life_clocks(facts: ItemFacts) -> list[Clock]:
+def _moved_clock(facts: ItemFacts, schemes: Sequence[Scheme]) -> list[Clock]:
+    """Put up anew, it is inspected there before use, whatever was found where it hung before."""
+    if facts.fixed_on is None or not CLASSES[facts.class_slug].installed:
+        return []
+    found = [one for one in facts.inspections if one.performed_on >= facts.fixed_on]
+    lines = moved_lines(schemes, facts.class_slug)
+    wanted = [(line.kinds, line.source) for line in lines] or [(INSPECTED_THERE, "")]
+    return [
+        Clock("installation", None, facts.fixed_on, source=source, missing="moved")
+        for kinds, source in wanted
+        if not any(has_passed(one, one.kind) and one.kind in kinds for one in found)
+    ]
+
+
+def _life_clocks(facts: ItemFacts, schemes: Sequence[Scheme]) -> list[Clock]:
     used = facts.first_used_on or facts.made_on
-    lives = (
-        ("life-from-made", facts.made_on, facts.life_from_made_months),
-        ("life-from-first-use", used, facts.life_from_first_use_months),
-    )
-    return [_life_clock(name, start, months) for name, start, months in lives if months]
+    stated = facts.life_from_made_months
+    own = [Interval(stated, "maker", "stated")] if stated else []
+    made = life_from_made(schemes, facts.class_slug, own=own)
+    in_use = facts.life_from_first_use_months
+    found = [_life_clock("life-from-made", facts.made_on, made.months, made.source)] if made else []
+    return found + ([_life_clock("life-from-first-use", used, in_use)] if in_use else [])
 
 
 def _storage_clock(facts: ItemFacts) -> list[Clock]:
@@ -264,7 +247,7 @@ def _storage_clock(facts: ItemFacts) -> list[Clock]:
     return [] if used_in_time else [clock]
 
 
-def _life_clock(name: str, start: date | None, months: int) -> Clock:
+def _life_clock(name: str, start: date | None, months: int, source: str = "maker") -> Clock:
     if start is None:
-        return Clock(name, None, None, months, "maker", "made-date")
-    return Clock(name, add_months(start, months), start, months, "maker")
+        return Clock(name, None, None, months, source, "made-date")
+    return Clock(name, add_months(start, months), start, months, source)

@@ -1,14 +1,14 @@
-"""Jurisdiction files: how often each class of equipment is inspected, with the source of each line."""
+"""What a jurisdiction asks for, each line with its source, and the strictest of several."""
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import date
 from typing import Literal
 
-from inspections.rules.kinds import KINDS
-from register.rules.classes import CLASSES, USE_CLASSES, EquipmentClass
+from inspections.rules.occasions import events_of
+from register.rules.lifespan import add_months
 
 LastDayRule = Literal["inclusive", "day-before"]
 
@@ -20,14 +20,6 @@ STATUSES = (
     "common practice, no source",
     "policy",
 )
-_LAST_DAY_RULES = ("inclusive", "day-before")
-_GROUPS = ("@every", "@textile", "@metal", "@mechanical", "@mixed", "@lifts-persons", "@anchor")
-_GROUPS_BUT = tuple(f"@not-{group[1:]}" for group in _GROUPS[1:])
-_EVERY = "every"
-
-
-class SchemeError(ValueError):
-    """A jurisdiction file that cannot be used; the text names the file and the place in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,17 +33,106 @@ class Interval:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One rule: these classes in these uses have this kind of inspection within the interval."""
+    """One rule: these classes in these uses have this kind of inspection within the interval.
+
+    name and shortens bind lines of one file: a line that shortens another is checked to do so.
+    """
 
     classes: frozenset[str]
     uses: frozenset[str]
     kind: str
     interval: Interval
+    name: str = ""
+    shortens: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Life:
+    """The longest life from manufacture of these classes, whatever the maker says."""
+
+    classes: frozenset[str]
+    interval: Interval
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UserCheck:
+    """When the user looks at these classes; no clock, it is told on the page."""
+
+    classes: frozenset[str]
+    when: str
+    source: str
+    status: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BeforeUse:
+    """An inspection before first use, unless declared or made within so many months of it.
+
+    With neither, it is always asked for.
+    """
+
+    classes: frozenset[str]
+    kinds: frozenset[str]
+    source: str
+    status: str
+    unless_declared_months: int | None = None
+    unless_made_months: int | None = None
+
+    def spares(self, on: date, declared_on: date | None, made_on: date | None) -> bool:
+        """Whether first use on the day needs no inspection because the equipment is new enough."""
+        limits = (
+            (declared_on, self.unless_declared_months),
+            (made_on, self.unless_made_months),
+        )
+        return any(day and months and on <= add_months(day, months) for day, months in limits)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AfterEvent:
+    """After any of the events, one of the kinds comes before the item is used again."""
+
+    classes: frozenset[str]
+    events: frozenset[str]
+    kinds: frozenset[str]
+    source: str
+    status: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Retention:
+    """How long a record is kept: until the next of its kind, while the item is operated, or no
+    more than the months; where until and months are both given, the later of the two."""
+
+    record: str
+    until: str
+    months: int | None
+    source: str
+    status: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Particular:
+    """Something that the record of these kinds must say."""
+
+    kinds: frozenset[str]
+    what: str
+    source: str
+    status: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Examiner:
+    """Who may inspect, in the words of the source."""
+
+    kinds: frozenset[str]
+    who: str
+    source: str
+    status: str
 
 
 @dataclass(frozen=True, slots=True)
 class Scheme:
-    """One jurisdiction, or one employer's own shorter regime.
+    """One jurisdiction, or one standard, or the employer's customary practice.
 
     last_day_rule: 'inclusive' where the day after n months is the last good day, 'day-before'
     where equipment must have been examined less than n months before it is used.
@@ -61,7 +142,14 @@ class Scheme:
     name: str
     last_day_rule: LastDayRule
     last_day_source: str
-    lines: tuple[Line, ...]
+    lines: tuple[Line, ...] = ()
+    lives: tuple[Life, ...] = ()
+    user_checks: tuple[UserCheck, ...] = ()
+    before_use: tuple[BeforeUse, ...] = ()
+    after_events: tuple[AfterEvent, ...] = ()
+    retention: tuple[Retention, ...] = ()
+    particulars: tuple[Particular, ...] = ()
+    examiners: tuple[Examiner, ...] = ()
 
 
 def interval(
@@ -85,101 +173,70 @@ def interval(
     return min((*found, *own), key=lambda one: (one.months, one.source), default=None)
 
 
+def life_from_made(
+    schemes: Iterable[Scheme], class_slug: str, *, own: Iterable[Interval] = ()
+) -> Interval | None:
+    """The shortest life from manufacture that the schemes or the maker leave; None if none does."""
+    found = [
+        life.interval for scheme in schemes for life in scheme.lives if class_slug in life.classes
+    ]
+    return min((*found, *own), key=lambda one: (one.months, one.source), default=None)
+
+
 def last_day_rule(schemes: Iterable[Scheme]) -> LastDayRule:
     """The strictest of the schemes an item is under."""
     strict = any(scheme.last_day_rule == "day-before" for scheme in schemes)
     return "day-before" if strict else "inclusive"
 
 
-def read_scheme(text: str, file: str = "scheme file") -> Scheme:
-    """The scheme in a JSON text; SchemeError names the file and the line or key that is wrong."""
-    try:
-        raw = json.loads(text)
-    except json.JSONDecodeError as error:
-        raise SchemeError(f"{file}, line {error.lineno}: not JSON: {error.msg}") from error
-    if not isinstance(raw, dict):
-        raise SchemeError(f"{file}: the file must hold one object in braces")
-    _only_keys(raw, {"scheme", "name", "last_day_rule", "last_day_source", "intervals"}, file)
-    lines = raw["intervals"]
-    if not isinstance(lines, list) or not lines:
-        raise SchemeError(f"{file}, intervals: must be a list with at least one line")
-    return Scheme(
-        _text(raw, "scheme", file),
-        _text(raw, "name", file),
-        _one_of(raw, "last_day_rule", _LAST_DAY_RULES, file),  # type: ignore[arg-type]
-        _text(raw, "last_day_source", file),
-        tuple(_line(line, f"{file}, intervals[{at}]") for at, line in enumerate(lines)),
-    )
+def needed_before_use(
+    schemes: Iterable[Scheme],
+    class_slug: str,
+    on: date,
+    *,
+    declared_on: date | None,
+    made_on: date | None,
+    passed: Iterable[str],
+) -> list[BeforeUse]:
+    """The lines that stand between the item and first use on the day; passed are kinds passed."""
+    kinds = set(passed)
+    return [
+        line
+        for scheme in schemes
+        for line in scheme.before_use
+        if class_slug in line.classes
+        and not line.kinds & kinds
+        and not line.spares(on, declared_on, made_on)
+    ]
 
 
-def _line(raw: object, place: str) -> Line:
-    if not isinstance(raw, dict):
-        raise SchemeError(f"{place}: must be an object in braces")
-    _only_keys(raw, {"classes", "uses", "kind", "months", "source", "status"}, place)
-    months = raw["months"]
-    if type(months) is not int or months < 1:
-        raise SchemeError(f"{place}.months: {months!r} is not a whole number of months from 1 up")
-    return Line(
-        _classes(_texts(raw, "classes", place), f"{place}.classes"),
-        _uses(_texts(raw, "uses", place), f"{place}.uses"),
-        _one_of(raw, "kind", tuple(KINDS), place),
-        Interval(months, _text(raw, "source", place), _one_of(raw, "status", STATUSES, place)),
-    )
+def asked_after(schemes: Iterable[Scheme], class_slug: str, reason: str) -> Iterator[AfterEvent]:
+    """The lines that a quarantine for the reason calls in; each must be met on its own."""
+    events = events_of(reason)
+    for scheme in schemes:
+        for line in scheme.after_events:
+            if class_slug in line.classes and line.events & events:
+                yield line
 
 
-def _only_keys(raw: dict[str, object], keys: set[str], place: str) -> None:
-    for key in sorted(keys - raw.keys()):
-        raise SchemeError(f"{place}: the key {key!r} is missing")
-    for key in sorted(raw.keys() - keys):
-        raise SchemeError(f"{place}: the key {key!r} is not known")
+def moved_lines(schemes: Iterable[Scheme], class_slug: str) -> list[AfterEvent]:
+    """The lines that ask for an inspection where equipment was put up anew."""
+    return [
+        line
+        for scheme in schemes
+        for line in scheme.after_events
+        if class_slug in line.classes and "moved" in line.events
+    ]
 
 
-def _text(raw: dict[str, object], key: str, place: str) -> str:
-    value = raw[key]
-    if not isinstance(value, str) or not value.strip():
-        raise SchemeError(f"{place}.{key}: must be a text that says something")
-    return value
+def kept_until(line: Retention, *, made_on: date, next_made_on: date | None) -> date | None:
+    """The day through which a record made on the day is kept; None while that is not known.
 
-
-def _one_of(raw: dict[str, object], key: str, allowed: tuple[str, ...], place: str) -> str:
-    value = _text(raw, key, place)
-    if value not in allowed:
-        raise SchemeError(f"{place}.{key}: {value!r} is not one of {', '.join(allowed)}")
-    return value
-
-
-def _texts(raw: dict[str, object], key: str, place: str) -> list[str]:
-    value = raw[key]
-    if not isinstance(value, list) or not value or not all(isinstance(one, str) for one in value):
-        raise SchemeError(f"{place}.{key}: must be a list of texts, not an empty one")
-    return value
-
-
-def _classes(names: list[str], place: str) -> frozenset[str]:
-    return frozenset(slug for name in names for slug in _classes_called(name, place))
-
-
-def _classes_called(name: str, place: str) -> list[str]:
-    if name in CLASSES:
-        return [name]
-    if name not in (*_GROUPS, *_GROUPS_BUT):
-        raise SchemeError(f"{place}: {name!r} is no class and none of {', '.join(_GROUPS)}")
-    inside = {slug for slug, one in CLASSES.items() if _belongs(one, name.replace("@not-", "@"))}
-    return [slug for slug in CLASSES if (slug in inside) != name.startswith("@not-")]
-
-
-def _belongs(one: EquipmentClass, group: str) -> bool:
-    if group == "@lifts-persons":
-        return one.lifts_persons
-    if group == "@anchor":
-        return one.is_anchor
-    return group in {"@every", f"@{one.material}"}
-
-
-def _uses(names: list[str], place: str) -> frozenset[str]:
-    for name in names:
-        if name != _EVERY and name not in USE_CLASSES:
-            raise SchemeError(
-                f"{place}: {name!r} is not {_EVERY} or one of {', '.join(USE_CLASSES)}"
-            )
-    return frozenset(USE_CLASSES) if _EVERY in names else frozenset(names)
+    'Until the next or two years, whichever is later' (LOLER 1998, regulation 11) is the later.
+    """
+    if line.until == "end":
+        return None
+    months_end = add_months(made_on, line.months) if line.months else made_on
+    if line.until == "next":
+        return max(next_made_on, months_end) if next_made_on else None
+    return months_end

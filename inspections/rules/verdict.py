@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from inspections.rules.clocks import PASSES, Clock, governing
+from inspections.rules.clocks import Clock, governing
+from inspections.rules.item_facts import PASSES
 from register.rules.conditions import CUSTODY_NOT_USABLE, Condition, Facts
 
 Effect = Literal["none", "quarantine", "withdraw"]

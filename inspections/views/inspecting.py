@@ -15,7 +15,7 @@ from inspections.actions.inspecting import QUARANTINE_AFTER
 from inspections.forms.bench import RoundForm
 from inspections.looks import facts_for
 from inspections.rules import rounds
-from inspections.rules.clocks import PASSES
+from inspections.rules.item_facts import PASSES
 from inspections.rules.rounds import Round
 from inspections.rules.verdict import effect_at_first_tap
 from inspections.views.findings import record_verdict

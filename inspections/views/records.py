@@ -15,8 +15,8 @@ from django.utils.translation import gettext as _
 from inspections.actions.inspecting import Finding, Flaw, correct_inspection
 from inspections.forms.bench import BaseDefects, CorrectionForm
 from inspections.models import Defect, Inspection
-from inspections.rules.clocks import PASSES
 from inspections.rules.cues import cues_for
+from inspections.rules.item_facts import PASSES
 from inspections.views.findings import defect_forms, flaws_of
 from inspections.views.rounds import inspector_of, time_at
 from inspections.wording import not_counted_sentence

@@ -5,12 +5,15 @@ from __future__ import annotations
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
-from inspections.actions.regime import change_regime
-from inspections.conditions import DEFAULT_SCHEMES, schemes_in_force
+from inspections.actions.regime import change_regime, not_counted_yet
 from inspections.forms.regime import RegimeForm
 from inspections.models import Regime
-from inspections.wording import scheme_line_words
+from inspections.regime import DEFAULT_SCHEMES, RegimeInForce, regime_in_force
+from inspections.regime_wording import classes_words, sections_of
+from inspections.rules.schemes import interval
+from inspections.tasks import count_anew_in_background
 from register.access import demand_everywhere, may_everywhere, needs
+from register.rules.classes import CLASSES, USE_CLASSES
 from register.telling import kept, stamp_of
 
 
@@ -24,17 +27,30 @@ def regime_edit(request: HttpRequest) -> HttpResponse:
     if kept(
         request,
         form,
-        lambda: change_regime(
-            schemes=form.cleaned_data["schemes"], shorter=form.shorter(), stamp=stamp_of(request)
-        ),
+        lambda: change_regime(**form.regime(), stamp=stamp_of(request)),
         "The regime is changed, and every date is counted anew.",
     ):
+        if not_counted_yet().exists():
+            count_anew_in_background.enqueue()
         return redirect("inspections:regime-edit")
-    lines = [
-        (scheme.name, [scheme_line_words(line) for line in scheme.lines])
-        for scheme in schemes_in_force()
-    ]
-    may_change = may_everywhere(request.user, "regime.change")
-    shown = {"form": form, "lines": lines, "may_change": may_change}
+    in_force = regime_in_force()
+    shown = {
+        "form": form,
+        "schemes": [(scheme, sections_of(scheme)) for scheme in in_force.schemes],
+        "without_interval": classes_words(free) if (free := _without_interval(in_force)) else "",
+        "not_counted": not_counted_yet().count(),
+        "may_change": may_everywhere(request.user, "regime.change"),
+    }
     status = 422 if form.errors else 200
     return render(request, "inspections/regime_edit.html", shown, status=status)
+
+
+def _without_interval(regime: RegimeInForce) -> frozenset[str]:
+    """Classes that, in some use, have no periodic interval: not usable unless the maker sets one."""
+    return frozenset(
+        slug
+        for slug in CLASSES
+        for use in USE_CLASSES
+        if regime.own_interval(slug, use) is None
+        and interval(regime.schemes, slug, use, "detailed") is None
+    )

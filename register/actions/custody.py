@@ -14,7 +14,9 @@ from register.refusal import Refusal
 from register.rules.conditions import Condition
 
 GONE = frozenset({Condition.DESTROYED, Condition.LEFT, Condition.NOT_LOCATED})
-PLACE_FIELDS = ["custody", "site", "bound_for", "zone", "place", "holder", "due_back_on"]
+PLACE_FIELDS = [
+    *("custody", "site", "bound_for", "zone", "place", "holder", "due_back_on", "fixed_on"),
+]
 
 
 @transaction.atomic
@@ -34,7 +36,7 @@ def hand_out(item: Item, *, to: Person, due_back_on: date | None, stamp: Stamp) 
             f"{item.shown_code} is on issue to {item.holder}. Take it back first.",
         )
     item.custody, item.holder, item.due_back_on = "person", to, due_back_on
-    item.first_used_on = item.first_used_on or today
+    item.first_used_on = min(item.first_used_on or today, today)
     item.save(update_fields=["custody", "holder", "due_back_on", "first_used_on"])
     _moved(item, Movement.Kind.ISSUED, stamp, person=to)
     _record("issue", item, stamp, {"to_person": to.pk, "due_back_on": _iso(due_back_on)})
@@ -72,12 +74,16 @@ def dispatch(item: Item, *, to: Site, stamp: Stamp) -> Item:
 
 @transaction.atomic
 def arrive(item: Item, *, at: Site, zone: Zone | None = None, stamp: Stamp) -> Item:
-    """Scan the item in at a site; from now on it is there. A kit brings its contents along."""
+    """Scan the item in at a site; from now on it is there. A kit brings its contents along.
+
+    What is safe only as fixed hangs elsewhere now: it is inspected there before use.
+    """
     item = locked_item(item)
     _refuse_if_gone(item)
     before = item.site_id
     item.custody, item.bound_for, item.site = "site", None, at
     item.zone, item.place = zone_at(at, zone), ""
+    _fixed_anew(item, clock.day_at(at, stamp.at))
     item.save(update_fields=PLACE_FIELDS)
     _bring_contents(item, at)
     _moved(item, Movement.Kind.ARRIVED, stamp, to_site=at)
@@ -92,11 +98,16 @@ def _bring_contents(bag: Item, at: Site) -> None:
 
 @transaction.atomic
 def place_at(item: Item, *, zone: Zone, place: str, stamp: Stamp) -> Item:
-    """Say where on its site a kit hangs or an anchor is installed."""
+    """Say where on its site a kit hangs or an anchor is installed.
+
+    One that was known to be installed, but not where, has not been moved by saying so.
+    """
     item = locked_item(item)
     _refuse_if_gone(item)
     if zone.site_id != item.site_id:
         raise Refusal("zone-of-another-site", f"{zone} is not a zone of {item.site}.")
+    if item.custody != "installed" or (item.zone_id and _hangs_elsewhere(item, zone, place)):
+        _fixed_anew(item, clock.day_at(item.site, stamp.at))
     item.custody = "installed" if item.product.kind.is_anchor else "site"
     item.zone, item.place, item.holder = zone, place, None
     item.save(update_fields=PLACE_FIELDS)
@@ -107,13 +118,28 @@ def place_at(item: Item, *, zone: Zone, place: str, stamp: Stamp) -> Item:
 
 @transaction.atomic
 def change_use(item: Item, *, use_class: str, stamp: Stamp) -> Item:
-    """Move the item to other conditions of use; its dates follow at once."""
+    """Move the item to other conditions of use; its dates follow at once.
+
+    A change that comes in late does not undo a later one.
+    """
     item = locked_item(item)
-    before, item.use_class = item.use_class, use_class
+    before = item.use_class
+    if item.use_class_set_at is None or item.use_class_set_at <= stamp.at:
+        item.use_class, item.use_class_set_at = use_class, stamp.at
     item.full_clean(validate_unique=False, exclude=["serial_key"])
-    item.save(update_fields=["use_class"])
+    item.save(update_fields=["use_class", "use_class_set_at"])
     _record("change-use", item, stamp, {"from": before, "to": use_class})
     return item
+
+
+def _hangs_elsewhere(item: Item, zone: Zone, place: str) -> bool:
+    return item.zone_id != zone.pk or (item.place or place) != place
+
+
+def _fixed_anew(item: Item, on: date) -> None:
+    """Installed equipment was put up elsewhere; whatever was found before, it was found there."""
+    if item.product.kind.installed:
+        item.fixed_on = max(item.fixed_on or on, on)
 
 
 def _refuse_who_left(person: Person, day: date) -> None:

@@ -60,9 +60,14 @@ class Item(models.Model):
         "register.Delivery", null=True, blank=True, on_delete=models.PROTECT, related_name="items"
     )
     owner = models.CharField("owner, if not us", max_length=120, blank=True)
-    hire_end_on = models.DateField(null=True, blank=True)
+    hire_end_on = models.DateField("hire ends on", null=True, blank=True)
     use_class = models.CharField(
         "conditions of use", max_length=12, choices=USE_CLASS_CHOICES, default="normal"
+    )
+    use_class_set_at = models.DateTimeField(null=True, blank=True)
+    fixed_on = models.DateField("put up where it is on", null=True, blank=True)
+    proof_test_months = models.PositiveSmallIntegerField(
+        "months between proof tests", null=True, blank=True
     )
     remarks = models.CharField(max_length=200, blank=True)
 

@@ -12,22 +12,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inspections.rules.clocks import (
-    CLOCK_NAMES,
-    Clock,
-    InspectionFact,
-    ItemFacts,
-    clocks,
-    governing,
-    if_passed,
-)
+from inspections.rules.clocks import CLOCK_NAMES, Clock, clocks, governing, if_passed
+from inspections.rules.item_facts import InspectionFact, ItemFacts
 from inspections.rules.kinds import KINDS
-from inspections.rules.schemes import read_scheme
+from inspections.rules.scheme_files import read_scheme
+from inspections.rules.schemes import Scheme
 from inspections.rules.verdict import VERDICTS
 
 ROOT = Path(__file__).parents[2]
-GB = read_scheme((ROOT / "fixtures/schemes/gb.json").read_text(encoding="utf-8"))
-FR = read_scheme((ROOT / "fixtures/schemes/fr.json").read_text(encoding="utf-8"))
+
+
+def scheme(slug: str) -> Scheme:
+    return read_scheme((ROOT / f"fixtures/schemes/{slug}.json").read_text(encoding="utf-8"))
+
+
+GB, FR, PRACTICE = scheme("gb"), scheme("fr"), scheme("practice")
 DUE_DATES = list(csv.DictReader((ROOT / "tests/vectors/due-dates.csv").open(encoding="utf-8")))
 
 HARNESS = ItemFacts(class_slug="harness", use_class="normal")
@@ -51,7 +50,7 @@ def inspected(facts: ItemFacts, *inspections: InspectionFact) -> ItemFacts:
 def last_days(facts: ItemFacts) -> dict[str, str | None]:
     return {
         clock.name: clock.last_day.isoformat() if clock.last_day else None
-        for clock in clocks(facts, (GB,))
+        for clock in clocks(facts, (GB, PRACTICE))
     }
 
 
@@ -172,7 +171,7 @@ def test_a_harder_use_counts_from_the_last_inspection_and_may_be_overdue_at_once
     normal = inspected(HARNESS, passed("2026-01-10"))
     assert governing(clocks(normal, (GB,))).last_day == date(2026, 7, 10)
     harder = replace(normal, use_class="training")
-    assert governing(clocks(harder, (GB,))).last_day == date(2026, 4, 10)
+    assert governing(clocks(harder, (GB, PRACTICE))).last_day == date(2026, 4, 10)
 
 
 def test_the_makers_and_the_employers_shorter_intervals_govern() -> None:

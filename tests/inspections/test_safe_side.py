@@ -79,7 +79,7 @@ def test_each_reason_needs_its_own_pass(site: Site, huw: User) -> None:
     looked(kit.item, huw, kind="kit-check", at=NOON + HOUR)
     late = stamp(huw, at=NOON + 3 * HOUR)
     assert code_of(release_from_quarantine, kit.item, stamp=late) == "no-pass-since"
-    looked(kit.item, huw, kind="after-event", at=NOON + 2 * HOUR)
+    looked(kit.item, huw, kind="thorough-examination", at=NOON + 2 * HOUR)
     assert release_from_quarantine(kit.item, stamp=late).condition == "in-service"
 
 

@@ -206,7 +206,7 @@ def test_lifting_equipment_without_a_declaration_stays_received_until_it_comes(
     assert "is examined thoroughly before first use" in stores.get(address).content.decode()
     accept = reverse("inspections:delivery-accept", args=[delivery.pk])
     page = stores.post(accept, {"which": "all"}, follow=True).content.decode()
-    assert "a thorough examination comes before first use" in page
+    assert "before first use it has to pass: Thorough examination" in page
     assert set(delivery.items.values_list("condition", flat=True)) == {"received"}
     file = SimpleUploadedFile("doc.pdf", b"%PDF-1.4 declared later")
     declared = {"declaration": file, "declaration_on": clock.today(delivery.site).isoformat()}

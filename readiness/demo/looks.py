@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 from django.db.models import Model
 
-from inspections.actions.inspecting import why_it_does_not_count
+from inspections.actions.authority import why_it_does_not_count
 from inspections.models import Inspection
 from readiness.demo.world import World
 from register.clock import day_at

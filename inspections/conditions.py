@@ -156,6 +156,20 @@ def usable_on(day: date) -> Q:
     return alone & (plain | whole)
 
 
+def out_since(items: Iterable[Item]) -> dict[int, datetime]:
+    """Since when each item that is not in service has been out; one that is has no entry.
+
+    The moment of the fall or other event, where that was what put it out; else of the act. A second
+    reason does not move it. No query: it stands in the item's row.
+    """
+    return {
+        item.pk: since
+        for item in items
+        if item.condition not in (Condition.IN_SERVICE, Condition.RECEIVED)
+        and (since := item.out_since_at or item.quarantined_at)
+    }
+
+
 def overdue_on(day: date) -> Q:
     """Items in service whose governing clock has passed, or is not known."""
     return Q(condition=Condition.IN_SERVICE) & _not_in_date_on(day, regime_in_force().mark)

@@ -86,6 +86,10 @@ _ACTS: tuple[tuple[str, str, str, bool, Callable[[Item], bool]], ...] = (
         "item.withdraw", "register:item-withdraw", gettext_noop("Withdraw for good"), True,
         _turns(Condition.WITHDRAWN),
     ),
+    (
+        "item.undo-withdrawal", "inspections:item-undo", gettext_noop("Withdrawn in error?"), False,
+        _is(Condition.WITHDRAWN),
+    ),
     ("item.destroy", "register:item-destroy", gettext_noop("Destroy"), True, _turns(Condition.DESTROYED)),
 )  # fmt: skip
 

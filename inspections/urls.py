@@ -8,6 +8,7 @@ from inspections.views import (
     authorisations,
     due,
     equipment,
+    events,
     findings,
     hatch,
     inspecting,
@@ -17,6 +18,7 @@ from inspections.views import (
     records,
     regime,
     tag,
+    undoing,
 )
 
 app_name = "inspections"
@@ -30,6 +32,7 @@ urlpatterns = [
     path("items/<str:code>/", equipment.item_detail, name="item-detail"),
     path("items/<str:code>/documents/<int:pk>/", equipment.item_document, name="item-document"),
     path("items/<str:code>/release/", equipment.item_release, name="item-release"),
+    path("items/<str:code>/undo/", undoing.item_undo, name="item-undo"),
     path("items/<str:code>/change-use/", equipment.item_change_use, name="item-change-use"),
     path("inspect/", inspecting.inspect, name="inspect"),
     path("inspect/round/", inspecting.inspect_round, name="inspect-round"),
@@ -44,6 +47,12 @@ urlpatterns = [
     path("defects/<int:pk>/photo/", records.defect_photo, name="defect-photo"),
     path("arrests/new/", arrests.arrest_new, name="arrest-new"),
     path("arrests/<uuid:pk>/", arrests.arrest_detail, name="arrest-detail"),
+    path("arrests/<uuid:pk>/particulars/", arrests.arrest_particulars, name="arrest-particulars"),
+    path("events/", events.event_list, name="event-list"),
+    path("events/new/", events.event_new, name="event-new"),
+    path("events/<uuid:pk>/", events.event_detail, name="event-detail"),
+    path("events/<uuid:pk>/account/", events.event_account, name="event-account"),
+    path("events/<uuid:pk>/release/", events.event_release, name="event-release"),
     path("authorisations/", authorisations.authorisation_list, name="authorisation-list"),
     path("regime/", regime.regime_edit, name="regime-edit"),
     path("authorisations/new/", authorisations.authorisation_new, name="authorisation-new"),

@@ -28,6 +28,7 @@ EVERYONE = frozenset(Role)
 STORES = frozenset({Role.STORES})
 INSPECTING = frozenset({Role.COMPETENT})
 MANAGING = frozenset({Role.MANAGER})
+TOGETHER = INSPECTING | MANAGING  # one of each, for what takes two people
 STORES_OR_INSPECTING = STORES | INSPECTING
 ON_SITE = frozenset({Role.STORES, Role.SUPERVISOR})
 PLANNING = frozenset({Role.PLANNER, Role.MANAGER})
@@ -45,6 +46,7 @@ NEEDS: dict[str, frozenset[Role]] = {
     "item.quarantine": EVERYONE,
     "item.release": INSPECTING,
     "item.withdraw": STORES_OR_INSPECTING,
+    "item.undo-withdrawal": TOGETHER,
     "item.destroy": STORES,
     "item.report-lost": ON_SITE,
     "item.report-found": EVERYONE,
@@ -69,6 +71,9 @@ NEEDS: dict[str, frozenset[Role]] = {
     "arrest.record": RUNNING | STORES_OR_INSPECTING,
     "arrest.see": RUNNING | STORES_OR_INSPECTING | {Role.AUDITOR},
     "arrest.know": RUNNING | INSPECTING,  # who fell, and what was told of it
+    "event.record": RUNNING | STORES_OR_INSPECTING,
+    "event.see": WATCHING,
+    "hold.release": TOGETHER,
     "authorisation.see": WATCHING,
     "authorisation.give": MANAGING,
     "regime.change": MANAGING,

@@ -15,7 +15,7 @@ from django.core.files.base import ContentFile
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from inspections.models import Arrest, Defect, Intake
+from inspections.models import Arrest, Defect, Event, EventItem, Intake
 from readiness.models import Plan, RotaEntry, Task
 from register.access import NEEDS
 from register.models import Delivery, Document, Role, Site
@@ -103,6 +103,8 @@ def world(code: str) -> World:
     defect = Defect.objects.create(inspection=inspection, grade="C", what="fuzz", photo=photo)
     arrest = Arrest.objects.create(site=site, happened_at=NOON, recorded_at=NOON)
     arrest.items.add(item)
+    event = Event.objects.create(site=site, kind="drop", happened_at=NOON, recorded_at=NOON)
+    EventItem.objects.create(event=event, item=item)
     intake = Intake.objects.create(
         document=photo,
         site=site,
@@ -136,6 +138,7 @@ def world(code: str) -> World:
             "inspection": {"pk": inspection.pk},
             "defect": {"pk": defect.pk},
             "arrest": {"pk": arrest.pk},
+            "event": {"pk": event.pk},
             "intake": {"pk": intake.pk},
         },
     )

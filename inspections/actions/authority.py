@@ -53,16 +53,23 @@ def authority_of(inspector: Person, item: Item, kind: str, on: date) -> Authoris
 
     None also for somebody who had left by then.
     """
-    if inspector.left_on and inspector.left_on <= on:
-        return None
-    given = Authorisation.objects.filter(person=inspector, from_on__lte=on, through_on__gte=on)
-    fitting = (
-        one
-        for one in given.order_by("-through_on", "pk")
-        if (not one.classes or item.product.equipment_class in one.classes)
-        and (not one.kinds or kind in one.kinds)
-    )
-    return next(fitting, None)
+    given = _authorisations(inspector, item, on)
+    return next((one for one in given if not one.kinds or kind in one.kinds), None)
+
+
+def authorised_for_class(person: Person, item: Item, on: date) -> bool:
+    """Whether the person held an authorisation for this class on that day, for whatever kind."""
+    return bool(_authorisations(person, item, on))
+
+
+def _authorisations(person: Person, item: Item, on: date) -> list[Authorisation]:
+    """Those for the class on that day, the one that runs longest first."""
+    if person.left_on and person.left_on <= on:
+        return []
+    given = Authorisation.objects.filter(person=person, from_on__lte=on, through_on__gte=on)
+    kind = item.product.equipment_class
+    rows = given.order_by("-through_on", "pk")
+    return [one for one in rows if not one.classes or kind in one.classes]
 
 
 def _end_of(item: Item, day: date) -> datetime:

@@ -1,143 +1,130 @@
-"""Events that put equipment out at once, and who may inspect what."""
+"""What happens to equipment: all that was in it is out at once, and what was told stays as told."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import date, datetime
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Protocol
 
 from django.db import transaction
-from django.db.models import Q
 
-from inspections.models import Arrest, Authorisation
-from inspections.rules.kinds import KINDS
+from inspections.models import Event, EventAccount, EventItem
+from inspections.rules.events import EVENT_KINDS, REASON_OF_PART
 from register.actions.conditions import quarantine, zone_at
-from register.actions.kits import unseal_kit
 from register.actions.locking import locked_items
-from register.models import (
-    Item,
-    Kit,
-    Movement,
-    Person,
-    SealEvent,
-    Site,
-    Stamp,
-    Zone,
-    record,
-)
+from register.models import Item, Kit, Site, Stamp, Zone, record
 from register.refusal import Refusal
-from register.rules.classes import CLASSES
 from register.rules.conditions import Condition
 
-WORN = frozenset({"harness"})
-LINKS = frozenset(
-    {
-        *("lanyard", "energy-absorbing-lanyard", "positioning-lanyard", "retractable"),
-        *("guided-arrester", "rope", "rope-adjuster"),
-    }
-)
+
+class Told(Protocol):
+    """What is told of every event."""
+
+    @property
+    def happened_at(self) -> datetime: ...
+    @property
+    def account(self) -> str: ...
+    @property
+    def zone(self) -> Zone | None: ...
+    @property
+    def place(self) -> str: ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Happened:
+    """One event as it is told: what, when, in whose words, where."""
+
+    kind: str
+    happened_at: datetime
+    account: str
+    zone: Zone | None = None
+    place: str = ""
 
 
 @transaction.atomic
-def record_arrest(
-    site: Site,
-    *,
-    items: Sequence[Item],
-    happened_at: datetime,
-    account: str,
-    wearer: Person | None,
-    zone: Zone | None = None,
-    stamp: Stamp,
-) -> Arrest:
-    """A fall was arrested: everything named, anchor and rescue kit included, is out at once.
+def record_event(site: Site, *, items: Sequence[Item], told: Happened, stamp: Stamp) -> Event:
+    """All the items are out until each has passed a look that came after it.
 
-    A load path runs from a harness over a link to an anchor. Where no harness or no link is named,
-    all that the wearer had is out; where no anchor is, every anchor of the zone; until it is known.
+    An arrested fall has an act of its own, for there more is out than is named.
     """
-    if happened_at > stamp.at:
-        raise Refusal("in-the-future", "The fall lies in the future. Check the day and the time.")
-    zone_at(site, zone)
-    named = _load_path(items, wearer, happened_at)
-    held = _locked([*named, *_anchors_in_doubt(named, zone)])
-    when = {"happened_at": happened_at, "recorded_at": stamp.at, "recorded_by": stamp.by}
-    arrest = Arrest.objects.create(site=site, wearer=wearer, account=account, **when)
-    arrest.items.set(held)
-    facts = {"items": sorted(item.code for item in held), "happened_at": happened_at.isoformat()}
-    record("arrest", {arrest: facts}, stamp=stamp, notes={"account": account}, sites=[site])
-    _put_out(held, stamp)
-    return arrest
-
-
-def _put_out(held: Sequence[Item], stamp: Stamp) -> None:
-    """All of it at once; a kit among it has been opened."""
-    for item in held:
-        if item.condition != Condition.DESTROYED:  # a tag misread must not stop the others
-            quarantine(item, reason="arrested-a-fall", stamp=stamp.again())
-    for kit in Kit.objects.filter(item__in=held):
-        reason = "used in a rescue"
-        unseal_kit(kit, kind=SealEvent.Kind.OPENED, reason=reason, stamp=stamp.again())
-
-
-def _load_path(items: Sequence[Item], wearer: Person | None, at: datetime) -> list[Item]:
-    """What was named, and where that is no whole path all that the wearer had; or a refusal."""
-    classes = {item.product.equipment_class for item in items}
-    is_whole = classes & WORN and classes & LINKS
-    held = [*items, *([] if is_whole or wearer is None else _had_by(wearer, at))]
-    if not held:
+    kind = EVENT_KINDS.get(told.kind)
+    if kind is None or kind.slug == "arrest":
+        raise Refusal("kind-unknown", "Choose what happened.")
+    refuse_future(told.happened_at, stamp)
+    zone_at(site, told.zone)
+    if not items:
+        raise Refusal("nothing-named", "Name what was in it: tags, a zone, a kit or a person.")
+    strange = [item for item in items if kind.anchors_only and not item.product.kind.is_anchor]
+    if strange:
         raise Refusal(
-            "nothing-named",
-            "Name what was between the person and the structure, anchor included, or the person.",
+            "anchors-only",
+            f"{strange[0].shown_code} is no anchor: a load test is about anchors. Choose another"
+            " kind of event for it.",
         )
-    return held
+    held = locked_things(items)
+    event = Event.objects.create(site=site, kind=kind.slug, **columns_of(told, stamp))
+    _record_new(event, held, stamp)
+    put_in(event, dict.fromkeys(held, "concerned"), stamp)
+    return event
 
 
-def _had_by(wearer: Person, at: datetime) -> list[Item]:
-    """On issue to the wearer now, or handed back since the fall."""
-    back = Movement.objects.filter(kind=Movement.Kind.RETURNED, person=wearer, at__gte=at)
-    return list(Item.objects.filter(Q(holder=wearer) | Q(pk__in=back.values("item"))))
+def columns_of(told: Told, stamp: Stamp) -> dict[str, Any]:
+    """What every event is told with, and by whom it was recorded."""
+    names = ("happened_at", "account", "zone", "place")
+    said = {name: getattr(told, name) for name in names}
+    return {**said, "recorded_at": stamp.at, "recorded_by": stamp.by}
 
 
-def _anchors_in_doubt(named: Sequence[Item], zone: Zone | None) -> list[Item]:
-    """Every anchor of the zone, where none is named."""
-    if zone is None or any(item.product.kind.is_anchor for item in named):
-        return []
-    kinds = [slug for slug, kind in CLASSES.items() if kind.is_anchor]
-    return list(Item.objects.filter(zone=zone, product__equipment_class__in=kinds))
+def _record_new(event: Event, held: Sequence[Item], stamp: Stamp) -> None:
+    facts = {"kind": event.kind, "items": codes_of(held)}
+    facts["happened_at"] = event.happened_at.isoformat()
+    notes = {"account": event.account}
+    record("event", {event: facts}, stamp=stamp, notes=notes, sites=[event.site_id])
 
 
-def _locked(items: Sequence[Item]) -> list[Item]:
+@transaction.atomic
+def add_account(
+    event: Event, *, text: str, items: Sequence[Item] = (), stamp: Stamp
+) -> EventAccount:
+    """Later words, and what was in it as well; the first account stays as it was told."""
+    if not text.strip():
+        raise Refusal("text-missing", "Say what is to be added.")
+    held = locked_things(items)
+    known = set(event.lines.filter(item__in=held).values_list("item_id", flat=True))
+    new = [item for item in held if item.pk not in known]
+    account = EventAccount.objects.create(event=event, at=stamp.at, by=stamp.by, text=text)
+    notes, facts = {"text": text}, {"items": codes_of(new)}
+    record("add-account", {event: facts}, stamp=stamp, notes=notes, sites=[event.site_id])
+    part = "load-path" if event.kind == "arrest" else "concerned"
+    put_in(event, dict.fromkeys(new, part), stamp)
+    if event.hold and event.hold.released_at is None:
+        event.hold.items.add(*new)
+    return account
+
+
+def put_in(event: Event, parts: Mapping[Item, str], stamp: Stamp) -> None:
+    """These items were in the event: they are out since it happened, each for its reason."""
+    lines = [EventItem(event=event, item=item, part=part) for item, part in parts.items()]
+    EventItem.objects.bulk_create(lines, batch_size=200)
+    for item, part in parts.items():
+        if item.condition == Condition.DESTROYED:  # a tag misread must not stop the others
+            continue
+        reason = REASON_OF_PART.get(part, EVENT_KINDS[event.kind].reason)
+        quarantine(item, reason=reason, happened_at=event.happened_at, stamp=stamp.again())
+
+
+def refuse_future(happened_at: datetime, stamp: Stamp) -> None:
+    if happened_at > stamp.at:
+        raise Refusal("in-the-future", "This lies in the future. Check the day and the time.")
+
+
+def locked_things(items: Sequence[Item]) -> list[Item]:
     """Kits first and items after them, as every act on a kit does; before any site is touched."""
     keys = [item.pk for item in items]
     list(Kit.objects.select_for_update().filter(item__in=keys).order_by("pk"))
     return locked_items(items)
 
 
-@transaction.atomic
-def authorise(
-    person: Person,
-    *,
-    classes: Sequence[str],
-    kinds: Sequence[str],
-    from_on: date,
-    through_on: date,
-    basis: str,
-    stamp: Stamp,
-) -> Authorisation:
-    """Let a person inspect these classes by these kinds; empty means all of them."""
-    if unknown := sorted({*classes} - CLASSES.keys() | {*kinds} - KINDS.keys()):
-        raise Refusal("class-or-kind-unknown", f"Not a class or a kind: {', '.join(unknown)}.")
-    if not basis.strip():
-        raise Refusal("basis-missing", f"Say what shows that {person} is competent.")
-    given = Authorisation(
-        person=person,
-        classes=list(classes),
-        kinds=list(kinds),
-        from_on=from_on,
-        through_on=through_on,
-        basis=basis,
-        given_by=stamp.by,
-    )
-    given.full_clean()
-    given.save()
-    facts = {"classes": list(classes), "kinds": list(kinds), "through_on": through_on.isoformat()}
-    record("authorise", {person: facts}, stamp=stamp)
-    return given
+def codes_of(items: Sequence[Item]) -> list[str]:
+    return sorted(item.code for item in items)

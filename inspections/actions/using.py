@@ -7,10 +7,11 @@ from datetime import date
 
 from django.db import transaction
 
-from inspections.actions.authority import users_of
+from inspections.actions.authority import authorised_for_class, users_of
 from inspections.conditions import refresh_due, standing_inspections, verdict_of
 from inspections.models import Inspection
 from inspections.regime import regime_in_force
+from inspections.rules.events import LOADED
 from inspections.rules.item_facts import PASSES
 from inspections.rules.kinds import KINDS, may_release
 from inspections.rules.schemes import asked_after, needed_before_use
@@ -23,6 +24,7 @@ from register.models import Item, Movement, Person, Stamp
 from register.refusal import Refusal
 from register.wording import shown_day
 
+FOUND_BY_USER = "pre-use-check-failed"
 ANSWERS = Movement.Answer
 
 
@@ -91,13 +93,15 @@ def take_back(item: Item, *, loaded: str, wrong: str, note: str = "", stamp: Sta
 def release_from_quarantine(item: Item, *, stamp: Stamp) -> Item:
     """Back into service on a pass of the right kind, performed after the quarantine began.
 
-    Refuses the person who used the item last, and a product that is finished once it arrested a
-    fall. What was never accepted answers what acceptance asks first.
+    Only somebody authorised for the class that day releases it, never the person who used it last
+    or reported it from use, and never a product that is finished once it arrested a fall. What was
+    never accepted answers what acceptance asks first.
     """
     item = locked_item(item)
+    on = clock.day_at(item.site, stamp.at)
     _refuse_its_user(item, stamp)
     _refuse_finished(item)
-    on = clock.day_at(item.site, stamp.at)
+    _refuse_unauthorised(item, on, stamp)
     if item.delivery and item.accepted_on is None:
         _refuse_unexamined(item, on)
     evidence = _passes_since_quarantine(item)
@@ -112,10 +116,35 @@ def _refuse_its_user(item: Item, stamp: Stamp) -> None:
         raise Refusal("releaser-is-user", "Who uses the item cannot release it: ask a colleague.")
 
 
+def _refuse_unauthorised(item: Item, on: date, stamp: Stamp) -> None:
+    """Good news only from the right person: authorised for this class on this day."""
+    person = stamp.by.person if stamp.by else None
+    if person is None:
+        raise Refusal(
+            "no-releaser",
+            "Your login is linked to no person: ask a competent person to release it.",
+        )
+    if not authorised_for_class(person, item, on):
+        raise Refusal(
+            "releaser-not-authorised",
+            f"{person} is not authorised for this class today ({item.product.kind.name.lower()}):"
+            " ask a competent person who is.",
+        )
+    if item.quarantined_by == stamp.by and FOUND_BY_USER in _reasons(item):
+        raise Refusal(
+            "releaser-reported-it",
+            f"You reported {item.shown_code} from its use: somebody else has to release it.",
+        )
+
+
+def _reasons(item: Item) -> list[str]:
+    return [item.quarantine_reason, *item.quarantined_also_for]
+
+
 def _refuse_finished(item: Item) -> None:
     """Whatever reason stands first, and whether or not the fall itself is on record."""
-    reasons = (item.quarantine_reason, *item.quarantined_also_for)
-    has_arrested = "arrested-a-fall" in reasons or item.arrests.exists()
+    loaded = item.event_lines.filter(event__kind="arrest", part__in=LOADED)
+    has_arrested = "arrested-a-fall" in _reasons(item) or loaded.exists()
     if has_arrested and item.product.reject_after_arrest:
         raise Refusal(
             "finished-after-arrest",
@@ -171,7 +200,7 @@ def _passes_since_quarantine(item: Item) -> list[str]:
         and since is not None
         and min(one.performed_at, one.recorded_at) >= since
     ]
-    reasons = dict.fromkeys([item.quarantine_reason, *item.quarantined_also_for])
+    reasons = dict.fromkeys(_reasons(item))
     return list(dict.fromkeys(key for why in reasons for key in _evidence(item, why, passes)))
 
 

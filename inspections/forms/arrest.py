@@ -1,34 +1,31 @@
-"""The form after an arrested fall: where, when, who, and everything that was in the load path."""
+"""The forms after an arrested fall: what is out at once, and what becomes known later."""
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django import forms
 from django.contrib.auth.models import AnonymousUser
 from django.utils.translation import gettext as _
 
-from register import clock
-from register.access import sites_for
-from register.models import Item, Person, Site, Tag, User, Zone
-from register.rules import tags
-from register.wording import shown_day
+from inspections.actions.arresting import Fall, Particulars
+from inspections.forms.naming import CodesField, HappenedForm, NamesField
+from inspections.models import Arrest
+from register.models import Kit, Person, User
+
+NOTHING_MEDICAL = "Write nothing about injuries or health: the accident book is the place for it."
 
 
-class ArrestForm(forms.Form):
-    """Once valid it has the moment of the fall and the items named."""
+class ArrestForm(HappenedForm):
+    """Where, when, who, and everything that was in the load path."""
 
-    site = forms.ModelChoiceField(
-        Site.objects.none(), label="Site", to_field_name="code", empty_label=None
+    need = "arrest.record"
+    field_order = (
+        *("site", "on", "at", "wearer", "zone", "place"),
+        *("codes", "others", "rescue_kit", "account"),
     )
-    on = forms.DateField(
-        label="Day of the fall", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-    )
-    at = forms.TimeField(
-        label="Time, on the site’s clock",
-        widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+    place = forms.CharField(
+        label="Where exactly", required=False, max_length=120, help_text="Such as: hatch 7, ladder."
     )
     wearer = forms.ModelChoiceField(
         Person.objects.none(),
@@ -38,98 +35,104 @@ class ArrestForm(forms.Form):
         help_text="Unless harness and lanyard or device are named below, everything on issue to this"
         " person is taken out of use.",
     )
-    zone = forms.ModelChoiceField(
-        Zone.objects.none(),
-        label="Zone",
-        required=False,
-        empty_label="Choose, unless the anchor is named below",
-        help_text="Without the anchor’s tag below, every anchor of this zone is taken out of use.",
-    )
-    codes = forms.CharField(
+    codes = CodesField(
         label="Tags",
+        help_text="One a line: harness, lanyard or device, every connector, the line, the anchor.",
+    )
+    others = NamesField(
+        label="Others on the same horizontal line",
+        help_text="One name a line. The line may have loaded theirs: all they have on issue is out.",
+    )
+    rescue_kit = forms.ModelChoiceField(
+        Kit.objects.none(),
+        label="Rescue kit that was used",
         required=False,
-        help_text="One a line: harness, lanyard or device, every connector, the anchor, and the"
-        " rescue kit that was used.",
-        widget=forms.Textarea(
-            attrs={"rows": 6, "spellcheck": "false", "autocapitalize": "characters"}
-        ),
+        empty_label="None of ours",
+        help_text="It and what is in it is out until it is checked and sealed again.",
     )
     account = forms.CharField(
         label="What happened",
         widget=forms.Textarea(attrs={"rows": 5}),
-        help_text="In the words of whoever saw it. It is kept as written; later words are added.",
+        help_text="In the words of whoever saw it. It is kept as written; later words are added. "
+        + NOTHING_MEDICAL,
     )
 
-    happened_at: datetime
-    items: list[Item]
-
-    def __init__(
-        self, *args: Any, user: User | AnonymousUser, now: datetime, **kwargs: Any
-    ) -> None:
-        super().__init__(*args, **kwargs)
-        self.user, self.now = user, now
-        self.fields["site"].queryset = sites_for(user, "arrest.record")  # type: ignore[attr-defined]
-        people = Person.objects.visible_to(user).here_on(now.date())
+    def __init__(self, *args: Any, user: User | AnonymousUser, **kwargs: Any) -> None:
+        super().__init__(*args, user=user, **kwargs)
+        people = Person.objects.visible_to(user).here_on(self.now.date())
         self.fields["wearer"].queryset = people  # type: ignore[attr-defined]
-        zones = Zone.objects.filter(site__in=sites_for(user, "arrest.record"))
-        self.fields["zone"].queryset = zones.select_related("site")  # type: ignore[attr-defined]
-        self.fields["zone"].label_from_instance = _zone_and_site  # type: ignore[attr-defined]
-
-    def clean_codes(self) -> str:
-        text: str = self.cleaned_data["codes"]
-        self.items, problems = _items_named(text, self.user)
-        if problems:
-            raise forms.ValidationError(problems)
-        return text
+        self.fields["rescue_kit"].queryset = kits_seen(user)  # type: ignore[attr-defined]
+        zone: Any = self.fields["zone"]
+        zone.empty_label = "Choose, unless the anchor is named below"
+        zone.help_text = "Without the anchor’s tag below, every anchor of this zone is out of use."
+        self.fields["on"].label = "Day of the fall"
 
     def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or {}
+        cleaned = super().clean()
         if self.errors:
             return cleaned
-        self._find_the_anchor(cleaned["site"], cleaned["zone"])
-        place = ZoneInfo(cleaned["site"].time_zone)
-        self.happened_at = datetime.combine(cleaned["on"], cleaned["at"], tzinfo=place)
-        if self.happened_at > self.now:
-            field = "on" if cleaned["on"] > clock.day_at(cleaned["site"], self.now) else "at"
-            words = _("%(day)s at %(time)s is in the future. Check the day and the time.")
-            told = {"day": shown_day(cleaned["on"]), "time": f"{cleaned['at']:%H:%M}"}
-            self.add_error(field, words % told)
-        if not self.items and not cleaned["wearer"]:
-            self.add_error(
-                "codes", _("Name the tags, the anchor included, or the person who fell.")
-            )
-        return cleaned
-
-    def _find_the_anchor(self, site: Site, zone: Zone | None) -> None:
-        """Somebody hung on something: its tag, or the zone in which it is."""
-        if zone and zone.site_id != site.pk:
-            self.add_error("zone", _("This zone is of another site: choose one of this site."))
-        if zone is None and not any(item.product.kind.is_anchor for item in self.items):
+        items = cleaned["codes"]
+        if cleaned["zone"] is None and not any(item.product.kind.is_anchor for item in items):
             words = _("Choose the zone, or name the anchor among the tags: it was loaded too.")
             self.add_error("zone", words)
+        if not items and not cleaned["wearer"]:
+            words = _("Name the tags, the anchor included, or the person who fell.")
+            self.add_error("codes", words)
+        return cleaned
+
+    def fall(self) -> Fall:
+        """What the sound form tells."""
+        told = self.cleaned_data
+        return Fall(
+            happened_at=self.happened_at,
+            account=told["account"],
+            wearer=told["wearer"],
+            zone=told["zone"],
+            place=told["place"],
+            others_on_line=told["others"],
+            particulars=Particulars(rescue_kit=told["rescue_kit"]),
+        )
 
 
-def _zone_and_site(zone: Zone) -> str:
-    return f"{zone.name}, {zone.site.name}"
+class ParticularsForm(forms.ModelForm[Arrest]):
+    """What was not known at first; what stands already is not among the fields."""
+
+    rescuers = NamesField(label="Who rescued", help_text="One name a line.")
+
+    class Meta:
+        model = Arrest
+        fields = [
+            *("wearer_alias", "task", "free_fall_m", "suspended_minutes", "rescue_method"),
+            *("rescue_kit", "rescuers", "first_aid", "report_reference", "evidence_place"),
+        ]
+        help_texts = {
+            "wearer_alias": "Where the name is not to be kept here: such as worker A.",
+            "free_fall_m": "From where they stood until something held, as well as it is known.",
+            "rescue_kit": "Naming it takes it out of use until it is checked and sealed again.",
+            "first_aid": "Only yes or no. " + NOTHING_MEDICAL,
+            "report_reference": "A fall may have to be reported: ask your safety adviser.",
+        }
+
+    def __init__(self, *args: Any, user: User | AnonymousUser, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in list(self.fields):
+            stands = getattr(self.instance, name)
+            if stands.exists() if name == "rescuers" else stands not in ("", None):
+                del self.fields[name]
+        if "rescue_kit" in self.fields:
+            kits = kits_seen(user).filter(item__site=self.instance.site)
+            self.fields["rescue_kit"].queryset = kits  # type: ignore[attr-defined]
+        if self.instance.wearer_id:
+            self.fields.pop("wearer_alias", None)
+        names = self.fields.get("rescuers")
+        if isinstance(names, NamesField):
+            names.user = user
+
+    def particulars(self) -> Particulars:
+        """What the sound form tells."""
+        return Particulars(**self.cleaned_data)
 
 
-def _items_named(text: str, user: User | AnonymousUser) -> tuple[list[Item], list[str]]:
-    """The items of the tags, each once, and a sentence for each line that leads to none."""
-    lines = [line.strip() for line in text.replace(",", "\n").splitlines() if line.strip()]
-    codes = {line: tags.read(line).code for line in lines}
-    known = [code for code in codes.values() if code]
-    found = {
-        tag.code: tag.item_id
-        for tag in Tag.objects.filter(code__in=known, item__in=Item.objects.visible_to(user))
-    }
-    problems = [_problem(line, code) for line, code in codes.items() if code not in found]
-    items = Item.objects.filter(pk__in=found.values()).select_related("product")
-    return list(items.order_by("code")), problems
-
-
-def _problem(line: str, code: str | None) -> str:
-    if code is None:
-        words = _("“%(line)s” is mistyped: compare with the tag and type it again.")
-        return words % {"line": line[:40]}
-    words = _("%(code)s is on no register of your sites: correct it, or put it in what happened.")
-    return words % {"code": tags.shown(code)}
+def kits_seen(user: User | AnonymousUser) -> Any:
+    """The kits of the user's sites."""
+    return Kit.objects.visible_to(user).select_related("item")

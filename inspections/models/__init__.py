@@ -2,7 +2,8 @@
 
 from inspections.models.checklists import ChecklistVersion
 from inspections.models.due import Due, Regime
-from inspections.models.inspections import Arrest, Authorisation, Defect, Inspection
+from inspections.models.events import Arrest, Event, EventAccount, EventItem
+from inspections.models.inspections import Authorisation, Defect, Inspection
 from inspections.models.intake import BroughtIn, Intake, RememberedColumn
 
 __all__ = [
@@ -12,6 +13,9 @@ __all__ = [
     "ChecklistVersion",
     "Defect",
     "Due",
+    "Event",
+    "EventAccount",
+    "EventItem",
     "Inspection",
     "Intake",
     "Regime",

@@ -155,26 +155,3 @@ class Authorisation(models.Model):
 
     def __str__(self) -> str:
         return f"{self.person}, {self.from_on:%-d %b %Y} to {self.through_on:%-d %b %Y}"
-
-
-class Arrest(models.Model):
-    """A fall that was arrested: what was in the load path is out from that moment."""
-
-    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
-    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="arrests")
-    happened_at = models.DateTimeField()
-    recorded_at = models.DateTimeField()
-    recorded_by = models.ForeignKey(
-        User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
-    )
-    wearer = models.ForeignKey(
-        Person, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
-    )
-    items = models.ManyToManyField(Item, related_name="arrests")
-    account = models.TextField("what happened", blank=True)
-
-    class Meta:
-        ordering = ["-happened_at"]
-
-    def __str__(self) -> str:
-        return f"Arrest at {self.site}, {self.happened_at:%-d %b %Y %H:%M} UTC"

@@ -57,6 +57,8 @@ RELEASED_BY: dict[str, frozenset[str]] = {
     "contents-wrong": frozenset({"kit-check", "detailed", "thorough-examination"}),
     "seal-broken": frozenset({"kit-check", "detailed", "thorough-examination"}),
     "out-of-date": frozenset({"detailed", "thorough-examination"}),
+    "load-tested": frozenset({*_AFTER, "installation"}),
+    "used-in-drill": frozenset({*_AFTER, "kit-check"}),
 }
 
 

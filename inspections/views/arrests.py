@@ -7,17 +7,14 @@ import uuid
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
-from inspections.actions.events import record_arrest
-from inspections.conditions import verdicts_of
-from inspections.forms.arrest import ArrestForm
+from inspections.actions.arresting import fill_in, record_arrest
+from inspections.forms.arrest import ArrestForm, ParticularsForm
 from inspections.models import Arrest
-from inspections.views.rounds import time_at
-from inspections.wording import verdict_sentence
+from inspections.views.events import page_of
 from register import clock
-from register.access import may, needs
-from register.models import Site
+from register.access import fetch, may, needs
 from register.refusal import Refusal
-from register.telling import stamp_of
+from register.telling import kept, stamp_of
 
 
 @needs("arrest.record")
@@ -26,20 +23,13 @@ def arrest_new(request: HttpRequest) -> HttpResponse:
     form = ArrestForm(request.POST or None, user=request.user, now=clock.now())
     if form.is_valid():
         told = form.cleaned_data
+        stamp = stamp_of(request)
         try:
-            arrest = record_arrest(
-                told["site"],
-                items=form.items,
-                happened_at=form.happened_at,
-                account=told["account"],
-                wearer=told["wearer"],
-                zone=told["zone"],
-                stamp=stamp_of(request),
-            )
+            arrest = record_arrest(told["site"], items=told["codes"], fall=form.fall(), stamp=stamp)
         except Refusal as refusal:
             form.add_error(None, refusal.sentence)
         else:
-            return redirect("inspections:arrest-detail", pk=arrest.pk)
+            return redirect(arrest)
     return render(request, "inspections/arrest_new.html", {"form": form})
 
 
@@ -49,23 +39,31 @@ def arrest_detail(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
 
     Who fell and what was told of it is for those who must act on it, and for nobody else.
     """
-    seen = Arrest.objects.filter(site__in=Site.objects.visible_to(request.user))
-    arrest = get_object_or_404(seen.select_related("site", "wearer", "recorded_by__person"), pk=pk)
-    items = list(arrest.items.with_product())
+    seen = Arrest.objects.visible_to(request.user).select_related(
+        *("site", "zone", "wearer", "recorded_by__person", "rescue_kit", "hold")
+    )
+    arrest = get_object_or_404(seen, pk=pk)
     may_know = may(request.user, "arrest.know", arrest.site)
-    verdicts = verdicts_of(items, clock.today(arrest.site))
-    rows = [
-        (item, item.where if may_know else item.place_name, verdict_sentence(verdicts[item.pk]))
-        for item in items
-    ]
-    day = clock.day_at(arrest.site, arrest.happened_at)
     page = {
+        **page_of(request, arrest, may_know=may_know),
         "arrest": arrest,
-        "rows": rows,
         "may_know": may_know,
         "may_see": may(request.user, "arrest.see", arrest.site),
-        "may_record": may(request.user, "arrest.record", arrest.site),
-        "day": day,
-        "time": time_at(arrest.site, arrest.happened_at),
+        "rescuers": list(arrest.rescuers.all()) if may_know else [],
     }
     return render(request, "inspections/arrest_detail.html", page)
+
+
+@needs("arrest.know")
+def arrest_particulars(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
+    """What was not known at first; nothing that stands is changed."""
+    arrest = fetch(Arrest.objects.select_related("site"), request.user, "arrest.know", pk=pk)
+    form = ParticularsForm(request.POST or None, instance=arrest, user=request.user)
+
+    def act() -> None:
+        fill_in(arrest, told=form.particulars(), stamp=stamp_of(request))
+
+    if kept(request, form, act, "Kept. What stands now is not changed any more."):
+        return redirect(arrest)
+    page = {"form": form, "event": arrest}
+    return render(request, "inspections/arrest_particulars.html", page)

@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 
-from inspections.actions.events import authorise
+from inspections.actions.authorising import authorise
 from inspections.forms.authorisation import AuthorisationForm
 from inspections.models import Authorisation
 from inspections.wording import kind_name

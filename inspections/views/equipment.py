@@ -20,6 +20,7 @@ from inspections.tables import ItemTable
 from inspections.wording import verdict_sentence
 from register import clock
 from register.access import fetch, needs
+from register.actions.reversing import open_reversal
 from register.finding import item_named, why_no_tag
 from register.models import Item, Site
 from register.refusal import Refusal
@@ -67,6 +68,9 @@ def item_detail(request: HttpRequest, code: str) -> HttpResponse:
         "clocks": record.clock_lines(item),
         "facts": record.facts_shown(item),
         "part": record.part_of(item),
+        "holds": item.holds.standing(),
+        "events": item.event_lines.select_related("event").order_by("-event__happened_at"),
+        "asked": open_reversal(item),
         "inspections": record.inspections_of(item),
         "movements": item.movements.select_related("by__person", "person", "from_site", "to_site"),
         "history": history.lines_of(item),

@@ -9,7 +9,7 @@ from typing import Any
 from django.conf import settings
 from django.contrib.auth.hashers import make_password
 
-from inspections.actions.events import authorise
+from inspections.actions.authorising import authorise
 from readiness.actions.people import record_competence
 from readiness.actions.rota import put_on_rota
 from readiness.demo.world import BEGAN, SATURDAY, World, table

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from decimal import Decimal
 from functools import partial
 
-from inspections.actions.events import record_arrest
+from inspections.actions.arresting import Fall, Particulars, record_arrest
 from inspections.actions.inspecting import Finding, Flaw, inspect
+from inspections.actions.undoing import agree_release_of_hold, ask_release_of_hold
 from inspections.actions.using import release_from_quarantine
 from readiness.demo.world import Happening, World
 from register.actions.conditions import (
@@ -20,7 +22,7 @@ from register.actions.conditions import (
     take_back_from_service,
     withdraw,
 )
-from register.models import Item
+from register.models import Hold, Item
 from register.rules.conditions import Condition
 
 # (days ago, site, class, reason, by whom, in their words)
@@ -108,17 +110,38 @@ def _find(world: World, at: datetime) -> None:
 def _fall(world: World, at: datetime) -> None:
     """Dougal was held by his lanyard; what held him is withdrawn a week later."""
     items = [_one(world, "skelhope", kind) for kind in ("harness", "energy-absorbing-lanyard")]
-    record_arrest(
+    arrest = record_arrest(
         world.sites["skelhope"],
         items=items,
-        happened_at=at - timedelta(hours=2),
-        account="A board turned under his foot; 1 m fall, held, down by ladder, unhurt.",
-        wearer=world.people["Dougal Wray"],
+        fall=Fall(
+            happened_at=at - timedelta(hours=2),
+            account="A board turned under his foot; 1 m fall, held, down by ladder, unhurt.",
+            wearer=world.people["Dougal Wray"],
+            place="North girders, span 2",
+            particulars=Particulars(
+                task="Grit-blast girders, spans 1 to 3",
+                free_fall_m=Decimal(1),
+                suspended_minutes=6,
+                rescue_method="Reached by ladder from the deck below, stood on it himself",
+                rescuers=[world.people["Sunniva Rask"]],
+                first_aid="no",
+                evidence_place="Locked cage at the compound",
+            ),
+        ),
         stamp=world.stamp("sunniva", at),
     )
     for item in items:
         stamp = world.stamp("huw", at + timedelta(days=7))
         withdraw(item, ground="arrested a fall", stamp=stamp)
+    _let_the_evidence_go(world, arrest.hold, at + timedelta(days=8))
+
+
+def _let_the_evidence_go(world: World, hold: Hold | None, at: datetime) -> None:
+    if hold is None:
+        return
+    because = "Seen and photographed by the insurer; nothing is open."
+    ask_release_of_hold(hold, because=because, stamp=world.stamp("huw", at))
+    agree_release_of_hold(hold, stamp=world.stamp("oyelaran", at + timedelta(hours=1)))
 
 
 def _to_the_maker(world: World, at: datetime) -> None:

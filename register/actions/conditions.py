@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 
 from django.db import transaction
 
+from register.actions.holding import refuse_if_held
 from register.actions.locking import locked_item, turn, turn_from
 from register.models import Item, Kit, Movement, Person, Site, Stamp, Zone, record
 from register.refusal import Refusal
@@ -13,23 +14,34 @@ from register.rules.conditions import QUARANTINE_REASONS, Condition
 
 CONDITION_FIELDS = [
     *("condition", "quarantine_reason", "quarantined_also_for"),
-    *("quarantined_at", "quarantined_by"),
+    *("quarantined_at", "quarantined_by", "out_since_at"),
 ]
 FOUND_FIELDS = ["custody", "site", "bound_for", "zone", "place", "holder", "due_back_on"]
 STAYS_OUT = frozenset({Condition.WITHDRAWN, Condition.LEFT})
 
 
 @transaction.atomic
-def quarantine(item: Item, *, reason: str, note: str = "", stamp: Stamp) -> Item:
+def quarantine(
+    item: Item,
+    *,
+    reason: str,
+    note: str = "",
+    happened_at: datetime | None = None,
+    stamp: Stamp,
+) -> Item:
     """Stop the use of the item at once. Anyone may, and an item already out stays out.
 
     A second reason stands beside the first, and what was found sound before it proves nothing
-    any more. Nothing is refused but an item that no longer exists.
+    any more. Nothing is refused but an item that no longer exists. ``happened_at`` is when what
+    puts it out came to pass, if that was earlier: it is out since then.
     """
     if reason not in QUARANTINE_REASONS:
         raise Refusal("reason-unknown", "Choose why it goes into quarantine.")
     item = locked_item(item)
     facts = _stopped(item, reason, stamp)
+    if happened_at:
+        item.out_since_at = min(item.out_since_at or happened_at, happened_at)
+        facts["happened_at"] = happened_at.isoformat()
     item.save(update_fields=CONDITION_FIELDS)
     notes = {"note": note}
     record("quarantine", {item: facts}, stamp=stamp, notes=notes, sites=sites_relying_on(item))
@@ -46,7 +58,7 @@ def _stopped(item: Item, reason: str, stamp: Stamp) -> dict[str, object]:
             item.quarantined_also_for = [*item.quarantined_also_for, reason]
         item.quarantined_at = max(item.quarantined_at or stamp.at, stamp.at)
         return facts
-    facts = {**turn(item, Condition.QUARANTINED), "reason": reason}
+    facts = {**turn(item, Condition.QUARANTINED, stamp.at), "reason": reason}
     item.quarantine_reason = reason
     item.quarantined_at, item.quarantined_by = stamp.at, stamp.by
     return facts
@@ -56,7 +68,7 @@ def _stopped(item: Item, reason: str, stamp: Stamp) -> dict[str, object]:
 def release(item: Item, *, on: date, evidence: str, stamp: Stamp) -> Item:
     """Quarantined to in service. The caller (inspections) has found the pass that allows it."""
     item = locked_item(item)
-    facts = turn_from(item, Condition.QUARANTINED, Condition.IN_SERVICE)
+    facts = turn_from(item, Condition.QUARANTINED, Condition.IN_SERVICE, stamp.at)
     facts["evidence"] = evidence
     item.accepted_on = item.accepted_on or on
     if item.custody == "cage":
@@ -72,7 +84,7 @@ def withdraw(item: Item, *, ground: str, note: str = "", stamp: Stamp) -> Item:
     item = locked_item(item)
     if not ground.strip():
         raise Refusal("ground-missing", f"Say why {item.shown_code} is withdrawn.")
-    facts = {**turn(item, Condition.WITHDRAWN), "ground": ground}
+    facts = {**turn(item, Condition.WITHDRAWN, stamp.at), "ground": ground}
     item.save(update_fields=CONDITION_FIELDS)
     notes = {"note": note}
     record("withdraw", {item: facts}, stamp=stamp, notes=notes, sites=sites_relying_on(item))
@@ -89,7 +101,8 @@ def destroy(item: Item, *, method: str, witness: Person, stamp: Stamp) -> Item:
         )
     if not method.strip():
         raise Refusal("method-missing", "Say how it was destroyed, such as: webbing cut through.")
-    facts = {**turn(item, Condition.DESTROYED), "method": method, "witness": witness.pk}
+    refuse_if_held(item)
+    facts = {**turn(item, Condition.DESTROYED, stamp.at), "method": method, "witness": witness.pk}
     item.custody, item.holder, item.due_back_on = "destroyed", None, None
     item.save(update_fields=[*CONDITION_FIELDS, "custody", "holder", "due_back_on"])
     record("destroy", {item: facts}, stamp=stamp, sites=[item.site_id])
@@ -105,7 +118,7 @@ def report_lost(item: Item, *, search_note: str, stamp: Stamp) -> Item:
     if item.condition == Condition.WITHDRAWN:  # found again, it must still be withdrawn
         facts: dict[str, object] = {"to": item.condition}
     else:
-        facts = turn(item, Condition.NOT_LOCATED)
+        facts = turn(item, Condition.NOT_LOCATED, stamp.at)
     facts["last_holder"] = item.holder_id
     item.custody = "not-located"
     item.save(update_fields=[*CONDITION_FIELDS, "custody"])
@@ -129,7 +142,7 @@ def report_found(item: Item, *, site: Site, where: str, stamp: Stamp) -> Item:
     elif item.condition == Condition.QUARANTINED and item.custody == "not-located":
         facts = _stopped(item, "found-after-loss", stamp)
     else:
-        facts = turn_from(item, Condition.NOT_LOCATED, Condition.QUARANTINED)
+        facts = turn_from(item, Condition.NOT_LOCATED, Condition.QUARANTINED, stamp.at)
         facts["reason"] = "found-after-loss"
         item.quarantine_reason = "found-after-loss"
         item.quarantined_at, item.quarantined_by = stamp.at, stamp.by
@@ -146,7 +159,8 @@ def send_away(item: Item, *, to: str, reference: str, stamp: Stamp) -> Item:
     item = locked_item(item)
     if not to.strip():
         raise Refusal("recipient-missing", "Say to whom it is sent.")
-    facts = {**turn(item, Condition.AWAY), "recipient": to, "reference": reference}
+    refuse_if_held(item)
+    facts = {**turn(item, Condition.AWAY, stamp.at), "recipient": to, "reference": reference}
     item.custody, item.holder, item.due_back_on = "maker", None, None
     item.save(update_fields=[*CONDITION_FIELDS, "custody", "holder", "due_back_on"])
     _movement(item, Movement.Kind.SENT, stamp, f"{to} {reference}")
@@ -158,7 +172,7 @@ def send_away(item: Item, *, to: str, reference: str, stamp: Stamp) -> Item:
 def take_back_from_service(item: Item, *, certificate: str, stamp: Stamp) -> Item:
     """Back from the maker: into quarantine until a competent person has accepted it."""
     item = locked_item(item)
-    facts = turn_from(item, Condition.AWAY, Condition.QUARANTINED)
+    facts = turn_from(item, Condition.AWAY, Condition.QUARANTINED, stamp.at)
     facts["reason"] = "back-from-service"
     item.quarantine_reason = "back-from-service"
     item.quarantined_at, item.quarantined_by = stamp.at, stamp.by
@@ -180,7 +194,8 @@ def let_go(item: Item, *, recipient: str, stamp: Stamp) -> Item:
     item = locked_item(item)
     if not recipient.strip():
         raise Refusal("recipient-missing", "Say who takes it over.")
-    facts = {**turn(item, Condition.LEFT), "recipient": recipient}
+    refuse_if_held(item)
+    facts = {**turn(item, Condition.LEFT, stamp.at), "recipient": recipient}
     item.custody, item.holder, item.due_back_on = "owner", None, None
     item.save(update_fields=[*CONDITION_FIELDS, "custody", "holder", "due_back_on"])
     _movement(item, Movement.Kind.LEFT, stamp, recipient)

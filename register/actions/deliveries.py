@@ -135,11 +135,10 @@ def accept(items: Sequence[Item], *, on: date, stamp: Stamp) -> list[Item]:
     locked = locked_items(items)
     touched: Touched = {}
     for item in locked:
-        touched[item] = turn_from(item, Condition.RECEIVED, Condition.IN_SERVICE)
+        touched[item] = turn_from(item, Condition.RECEIVED, Condition.IN_SERVICE, stamp.at)
         item.accepted_on = on
-    Item.objects.bulk_update(
-        locked, ["condition", "accepted_on", "quarantine_reason", "quarantined_at"], batch_size=200
-    )
+    changed = ["condition", "accepted_on", "quarantine_reason", "quarantined_at", "out_since_at"]
+    Item.objects.bulk_update(locked, changed, batch_size=200)
     record("accept", touched, stamp=stamp, sites={item.site_id for item in locked})
     return locked
 

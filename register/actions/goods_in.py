@@ -9,6 +9,7 @@ from django.db import transaction
 
 from register import clock
 from register.actions.deliveries import Piece, Touched, receive_delivery
+from register.actions.holding import refuse_if_held
 from register.actions.locking import locked_items, turn_from
 from register.models import Delivery, Document, Item, Movement, Product, Stamp, record
 from register.refusal import Refusal
@@ -64,7 +65,8 @@ def reject(items: Sequence[Item], *, because: str, stamp: Stamp) -> list[Item]:
     locked = locked_items(items)
     touched: Touched = {}
     for item in locked:
-        turned = turn_from(item, Condition.RECEIVED, Condition.LEFT)
+        refuse_if_held(item)
+        turned = turn_from(item, Condition.RECEIVED, Condition.LEFT, stamp.at)
         touched[item] = {**turned, "because": because}
         item.custody = "owner"
     Item.objects.bulk_update(locked, ["condition", "custody"], batch_size=200)

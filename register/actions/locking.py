@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import datetime
 
 from register.models import Item, Kit, Site
 from register.refusal import Refusal
@@ -29,8 +30,10 @@ def locked_site(site: Site) -> Site:
     return Site.objects.select_for_update().get(pk=site.pk)
 
 
-def turn(item: Item, to: Condition) -> dict[str, object]:
+def turn(item: Item, to: Condition, at: datetime) -> dict[str, object]:
     """Change the condition of a locked item, or refuse; returns the facts for the ledger.
+
+    ``at`` is since when it is so: the moment of the act, or of what came to pass before it.
 
     Release and withdrawal forget why it was in quarantine; the ledger keeps it. What is lost or
     away from quarantine keeps its reasons, for it comes back there.
@@ -39,7 +42,10 @@ def turn(item: Item, to: Condition) -> dict[str, object]:
         code, facts = found
         raise Refusal(code, refusal_sentence(code, facts, item=item.shown_code))
     said: dict[str, object] = {"from": item.condition, "to": str(to)}
-    item.condition = to
+    was_in_service, item.condition = item.condition == Condition.IN_SERVICE, to
+    item.out_since_at = None if to == Condition.IN_SERVICE else item.out_since_at
+    if was_in_service or (to != Condition.IN_SERVICE and item.out_since_at is None):
+        item.out_since_at = at
     if to != Condition.QUARANTINED:
         reasons = [item.quarantine_reason, *item.quarantined_also_for]
         comes_back = to in (Condition.AWAY, Condition.NOT_LOCATED)
@@ -50,13 +56,13 @@ def turn(item: Item, to: Condition) -> dict[str, object]:
     return said
 
 
-def turn_from(item: Item, start: Condition, to: Condition) -> dict[str, object]:
+def turn_from(item: Item, start: Condition, to: Condition, at: datetime) -> dict[str, object]:
     """As ``turn``, for an act that starts from one condition though another allows this change.
 
     Else what was withdrawn could come 'back from service', and what is quarantined be 'accepted'.
     """
     found = item.condition
-    said = turn(item, to)
+    said = turn(item, to, at)
     if found != start:
         raise Refusal(
             "not-in-that-condition",

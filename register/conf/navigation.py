@@ -16,6 +16,7 @@ MENU = (
     ("inspections:inspect", "Inspect", "inspection.record"),
     ("inspections:due-list", "Due", "due.see"),
     ("inspections:arrest-new", "A fall was arrested", "arrest.record"),
+    ("inspections:event-list", "Events", "event.see"),
     ("inspections:item-list", "Equipment", "item.see"),
     ("inspections:kit-list", "Rescue kits", "kit.see"),
     ("register:delivery-new", "Deliveries", "item.receive"),

@@ -12,7 +12,10 @@ from register.rules.conditions import QUARANTINE_REASON_CHOICES
 from register.rules.serials import serial_key
 
 # Reasons that only an action gives: nobody chooses them at the item.
-_GIVEN_BY_ACTS = {"found-after-loss", "back-from-service", "withdrawn-in-error"}
+_GIVEN_BY_ACTS = {
+    *("found-after-loss", "back-from-service", "withdrawn-in-error"),
+    *("used-in-rescue", "used-in-drill"),
+}
 REASONS = [("", "Choose a reason")] + [
     choice for choice in QUARANTINE_REASON_CHOICES if choice[0] not in _GIVEN_BY_ACTS
 ]

@@ -3,6 +3,7 @@
 from register.models.catalogue import Product
 from register.models.custody import Delivery, Movement
 from register.models.documents import Document
+from register.models.holds import Hold, Reversal
 from register.models.items import Item, Kit, KitPart, SealEvent, Tag
 from register.models.ledger import Act, ActNote, Checkpoint, Entry, Head, Stamp, record
 from register.models.people import Grant, Person, Role, User
@@ -17,6 +18,7 @@ __all__ = [
     "Entry",
     "Grant",
     "Head",
+    "Hold",
     "Item",
     "Kit",
     "KitPart",
@@ -24,6 +26,7 @@ __all__ = [
     "Passage",
     "Person",
     "Product",
+    "Reversal",
     "Role",
     "SealEvent",
     "Shift",

@@ -80,6 +80,7 @@ class Item(models.Model):
     quarantined_by = models.ForeignKey(
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
+    out_since_at = models.DateTimeField("out of service since", null=True, blank=True)
 
     custody = models.CharField(max_length=12, choices=CUSTODY_CHOICES, default="stores")
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="items")

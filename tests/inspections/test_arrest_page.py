@@ -57,7 +57,7 @@ def test_everything_named_is_out_at_once(
         "condition", "quarantine_reason"
     )
     assert set(states) == {("quarantined", "arrested-a-fall")}
-    assert "Out of use now: 2" in page
+    assert "Still out: 2 of 2" in page
     assert "Re-check cover before anyone goes back up." in page
     assert "Take the whole system, including the anchor, out of use." in page
     assert "10:12" in page
@@ -69,7 +69,7 @@ def test_with_no_tags_everything_on_issue_to_the_person_is_out(
 ) -> None:
     faller: Person = PersonFactory(home_site=site)
     held = ItemFactory(site=site, holder=faller, custody="person")
-    assert "Out of use now: 1" in post(client, **told(site, wearer=faller.pk))
+    assert "Still out: 1 of 1" in post(client, **told(site, wearer=faller.pk))
     held.refresh_from_db()
     assert held.quarantine_reason == "arrested-a-fall"
 

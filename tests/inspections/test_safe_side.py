@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from inspections.actions.events import record_arrest
+from inspections.actions.arresting import Fall, record_arrest
 from inspections.actions.inspecting import Finding, Flaw, correct_inspection, inspect
 from inspections.actions.using import (
     accept_into_service,
@@ -51,7 +51,8 @@ def looked(
 
 def fallen(site: Site, *items: Item, wearer: Person | None = None, **more: object) -> Arrest:
     told = {"happened_at": NOON, "account": "A board turned.", "wearer": wearer, **more}
-    return record_arrest(site, items=items, stamp=stamp(at=NOON + HOUR), **told)  # type: ignore[arg-type]
+    fall = Fall(**told)  # type: ignore[arg-type]
+    return record_arrest(site, items=items, fall=fall, stamp=stamp(at=NOON + HOUR))
 
 
 def code_of(act: object, *args: object, **kwargs: object) -> str:

@@ -12,7 +12,7 @@ from concurrent.futures import ThreadPoolExecutor
 import pytest
 from django.db import connection
 
-from inspections.actions.events import record_arrest
+from inspections.actions.arresting import Fall, record_arrest
 from inspections.actions.inspecting import Finding, correct_inspection, inspect
 from inspections.actions.using import issue
 from register.actions.conditions import quarantine
@@ -93,8 +93,8 @@ def test_an_arrest_waits_for_nobody_in_a_circle() -> None:
     items = [ready() for _ in range(4)]
     site = items[0].site
     kit = kit_of(site)
-    told = {"happened_at": NOON, "account": "Held.", "wearer": None}
-    fall = lambda: record_arrest(site, items=[*items, kit.item], stamp=stamp(), **told)  # type: ignore[arg-type]  # noqa: E731
+    told = Fall(happened_at=NOON, account="Held.")
+    fall = lambda: record_arrest(site, items=[*items, kit.item], fall=told, stamp=stamp())  # noqa: E731
     emptied = lambda: take_out_part(kit, role="rope", stamp=stamp())  # noqa: E731
     found = at_once(fall, emptied, *(given(item) for item in items))
     assert set(found) <= {"done", "not-for-issue"}

@@ -1,0 +1,46 @@
+"""Who may inspect what, from a day through a day."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from django.db import transaction
+
+from inspections.models import Authorisation
+from inspections.rules.kinds import KINDS
+from register.models import Person, Stamp, record
+from register.refusal import Refusal
+from register.rules.classes import CLASSES
+
+
+@transaction.atomic
+def authorise(
+    person: Person,
+    *,
+    classes: Sequence[str],
+    kinds: Sequence[str],
+    from_on: date,
+    through_on: date,
+    basis: str,
+    stamp: Stamp,
+) -> Authorisation:
+    """Let a person inspect these classes by these kinds; empty means all of them."""
+    if unknown := sorted({*classes} - CLASSES.keys() | {*kinds} - KINDS.keys()):
+        raise Refusal("class-or-kind-unknown", f"Not a class or a kind: {', '.join(unknown)}.")
+    if not basis.strip():
+        raise Refusal("basis-missing", f"Say what shows that {person} is competent.")
+    given = Authorisation(
+        person=person,
+        classes=list(classes),
+        kinds=list(kinds),
+        from_on=from_on,
+        through_on=through_on,
+        basis=basis,
+        given_by=stamp.by,
+    )
+    given.full_clean()
+    given.save()
+    facts = {"classes": list(classes), "kinds": list(kinds), "through_on": through_on.isoformat()}
+    record("authorise", {person: facts}, stamp=stamp)
+    return given

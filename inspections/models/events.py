@@ -1,0 +1,122 @@
+"""What happened to equipment: arrested falls and other events, what was in them, what was told."""
+
+from __future__ import annotations
+
+import uuid
+
+from django.contrib.auth.models import AnonymousUser
+from django.db import models
+from django.urls import reverse
+
+from inspections.rules.events import EVENT_KIND_CHOICES, PART_CHOICES
+from register.models import Hold, Item, Kit, Person, Site, User, Zone
+
+
+class EventQuerySet(models.QuerySet["Event"]):
+    def visible_to(self, user: User | AnonymousUser) -> EventQuerySet:
+        return self.filter(site__in=Site.objects.visible_to(user))
+
+
+class Event(models.Model):
+    """Something happened, and what was in it is out since that moment.
+
+    ``account`` is what was told first. Nothing changes it: later words are ``EventAccount``.
+    """
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    kind = models.CharField(
+        "what happened", max_length=12, choices=EVENT_KIND_CHOICES, default="arrest"
+    )
+    site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="events")
+    zone = models.ForeignKey(
+        Zone, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    place = models.CharField("where exactly", max_length=120, blank=True)
+    happened_at = models.DateTimeField()
+    recorded_at = models.DateTimeField()
+    recorded_by = models.ForeignKey(
+        User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    items = models.ManyToManyField(Item, through="EventItem", related_name="events")
+    account = models.TextField("what happened, in words", blank=True)
+    hold = models.OneToOneField(
+        Hold, null=True, blank=True, on_delete=models.PROTECT, related_name="event"
+    )
+
+    objects = EventQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-happened_at"]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()}, {self.site}, {self.happened_at:%-d %b %Y %H:%M} UTC"
+
+    def get_absolute_url(self) -> str:
+        page = "arrest-detail" if self.kind == "arrest" else "event-detail"
+        return reverse(f"inspections:{page}", args=[self.pk])
+
+
+class EventItem(models.Model):
+    """One item that was in the event, and how."""
+
+    event = models.ForeignKey(Event, on_delete=models.PROTECT, related_name="lines")
+    item = models.ForeignKey(Item, on_delete=models.PROTECT, related_name="event_lines")
+    part = models.CharField(max_length=12, choices=PART_CHOICES, default="concerned")
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [models.UniqueConstraint(fields=["event", "item"], name="item_once_an_event")]
+
+    def __str__(self) -> str:
+        return f"{self.item}: {self.get_part_display()}"
+
+
+class EventAccount(models.Model):
+    """Later words about an event, with their day and their author, beside the first account."""
+
+    event = models.ForeignKey(Event, on_delete=models.PROTECT, related_name="accounts")
+    at = models.DateTimeField("told at")
+    by = models.ForeignKey(User, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    text = models.TextField("what is to be added")
+
+    class Meta:
+        ordering = ["at", "pk"]
+
+    def __str__(self) -> str:
+        return f"{self.at:%-d %b %Y}: {self.text[:40]}"
+
+
+class Arrest(Event):
+    """A fall that was arrested, with what a fall has more. No medical detail has a column here.
+
+    What was not known at first is filled in later, once; nothing that was filled in is changed.
+    """
+
+    class Answer(models.TextChoices):
+        YES = "yes", "Yes"
+        NO = "no", "No"
+
+    wearer = models.ForeignKey(
+        Person, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    wearer_alias = models.CharField("who fell, under another name", max_length=60, blank=True)
+    task = models.CharField("what was being done", max_length=120, blank=True)
+    free_fall_m = models.DecimalField(
+        "free fall, estimated (m)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    suspended_minutes = models.PositiveSmallIntegerField(
+        "minutes in suspension", null=True, blank=True
+    )
+    rescue_method = models.CharField("how they were brought to safety", max_length=200, blank=True)
+    rescue_kit = models.ForeignKey(
+        Kit, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    rescuers = models.ManyToManyField(Person, blank=True, related_name="+")
+    first_aid = models.CharField("was first aid given?", max_length=3, choices=Answer, blank=True)
+    report_reference = models.CharField(
+        "reference of a report to the authority", max_length=60, blank=True
+    )
+    evidence_place = models.CharField("where the evidence is kept", max_length=120, blank=True)
+
+    class Meta:
+        ordering = ["-happened_at"]

@@ -15,6 +15,24 @@ class Migration(migrations.Migration):
 
     operations = [
         migrations.CreateModel(
+            name='Event',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('kind', models.CharField(choices=[('arrest', 'A fall was arrested'), ('load', 'May have taken a load'), ('drop', 'Dropped or thrown'), ('flood', 'Flood or soaking'), ('chemical', 'Chemical, oil, paint or dirt'), ('heat', 'Heat, flame or sparks'), ('lightning', 'Lightning or electric current'), ('storage', 'Long storage'), ('found', 'Found after it was lost'), ('load-test', 'Load test of an anchor')], default='arrest', max_length=12, verbose_name='what happened')),
+                ('place', models.CharField(blank=True, max_length=120, verbose_name='where exactly')),
+                ('happened_at', models.DateTimeField()),
+                ('recorded_at', models.DateTimeField()),
+                ('account', models.TextField(blank=True, verbose_name='what happened, in words')),
+                ('hold', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='event', to='register.hold')),
+                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='events', to='register.site')),
+                ('zone', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.zone')),
+            ],
+            options={
+                'ordering': ['-happened_at'],
+            },
+        ),
+        migrations.CreateModel(
             name='ChecklistVersion',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -62,22 +80,6 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
-            name='Arrest',
-            fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
-                ('happened_at', models.DateTimeField()),
-                ('recorded_at', models.DateTimeField()),
-                ('account', models.TextField(blank=True, verbose_name='what happened')),
-                ('items', models.ManyToManyField(related_name='arrests', to='register.item')),
-                ('recorded_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='arrests', to='register.site')),
-                ('wearer', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.person')),
-            ],
-            options={
-                'ordering': ['-happened_at'],
-            },
-        ),
-        migrations.CreateModel(
             name='Authorisation',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -93,6 +95,36 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ['person', 'from_on'],
             },
+        ),
+        migrations.CreateModel(
+            name='EventAccount',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('at', models.DateTimeField(verbose_name='told at')),
+                ('text', models.TextField(verbose_name='what is to be added')),
+                ('by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('event', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='accounts', to='inspections.event')),
+            ],
+            options={
+                'ordering': ['at', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='EventItem',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('part', models.CharField(choices=[('concerned', 'Concerned'), ('load-path', 'In the load path'), ('in-doubt', 'Perhaps in the load path'), ('same-line', 'On the same line'), ('rescue-kit', 'Used in the rescue')], default='concerned', max_length=12)),
+                ('event', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='inspections.event')),
+                ('item', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='event_lines', to='register.item')),
+            ],
+            options={
+                'ordering': ['pk'],
+            },
+        ),
+        migrations.AddField(
+            model_name='event',
+            name='items',
+            field=models.ManyToManyField(related_name='events', through='inspections.EventItem', to='register.item'),
         ),
         migrations.CreateModel(
             name='Inspection',
@@ -185,9 +217,34 @@ class Migration(migrations.Migration):
                 'ordering': ['sheet', 'line'],
             },
         ),
+        migrations.CreateModel(
+            name='Arrest',
+            fields=[
+                ('event_ptr', models.OneToOneField(auto_created=True, on_delete=django.db.models.deletion.CASCADE, parent_link=True, primary_key=True, serialize=False, to='inspections.event')),
+                ('wearer_alias', models.CharField(blank=True, max_length=60, verbose_name='who fell, under another name')),
+                ('task', models.CharField(blank=True, max_length=120, verbose_name='what was being done')),
+                ('free_fall_m', models.DecimalField(blank=True, decimal_places=1, max_digits=4, null=True, verbose_name='free fall, estimated (m)')),
+                ('suspended_minutes', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='minutes in suspension')),
+                ('rescue_method', models.CharField(blank=True, max_length=200, verbose_name='how they were brought to safety')),
+                ('first_aid', models.CharField(blank=True, choices=[('yes', 'Yes'), ('no', 'No')], max_length=3, verbose_name='was first aid given?')),
+                ('report_reference', models.CharField(blank=True, max_length=60, verbose_name='reference of a report to the authority')),
+                ('evidence_place', models.CharField(blank=True, max_length=120, verbose_name='where the evidence is kept')),
+                ('rescue_kit', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.kit')),
+                ('rescuers', models.ManyToManyField(blank=True, related_name='+', to='register.person')),
+                ('wearer', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.person')),
+            ],
+            options={
+                'ordering': ['-happened_at'],
+            },
+            bases=('inspections.event',),
+        ),
         migrations.AddConstraint(
             model_name='authorisation',
             constraint=models.CheckConstraint(condition=models.Q(('through_on__gte', models.F('from_on'))), name='authorisation_ends_after_it_begins', violation_error_message='The last day comes before the first.'),
+        ),
+        migrations.AddConstraint(
+            model_name='eventitem',
+            constraint=models.UniqueConstraint(fields=('event', 'item'), name='item_once_an_event'),
         ),
         migrations.AddIndex(
             model_name='inspection',

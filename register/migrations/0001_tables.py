@@ -180,9 +180,10 @@ class Migration(migrations.Migration):
                 ('proof_test_months', models.PositiveSmallIntegerField(blank=True, null=True, verbose_name='months between proof tests')),
                 ('remarks', models.CharField(blank=True, max_length=200)),
                 ('condition', models.CharField(choices=[('received', 'Received, not yet accepted'), ('in-service', 'In service'), ('quarantined', 'Quarantined'), ('away', 'Away for service'), ('withdrawn', 'Withdrawn for good'), ('destroyed', 'Destroyed'), ('not-located', 'Not located'), ('left', 'Left the undertaking')], max_length=12)),
-                ('quarantine_reason', models.CharField(blank=True, choices=[('arrested-a-fall', 'Arrested a fall'), ('suspected-load', 'May have taken a load'), ('damage-found', 'Damage found'), ('pre-use-check-failed', 'Pre-use check failed'), ('failed-inspection', 'Failed an inspection, decision pending'), ('referred', 'Referred to the maker or an engineer'), ('identity-in-doubt', 'Identity in doubt'), ('label-unreadable', 'Label unreadable'), ('safety-notice', 'Safety notice'), ('seal-broken', 'Seal broken'), ('contents-wrong', 'Contents wrong'), ('found-after-loss', 'Found after being lost'), ('contaminated', 'Contaminated'), ('out-of-date', 'Out of date and taken out of use'), ('returned-unsure', 'Returned, history not known'), ('age-not-established', 'Age not established'), ('back-from-service', 'Back from service, not yet accepted'), ('withdrawn-in-error', 'Withdrawn in error, to be inspected')], max_length=24)),
+                ('quarantine_reason', models.CharField(blank=True, choices=[('arrested-a-fall', 'Arrested a fall'), ('suspected-load', 'May have taken a load'), ('damage-found', 'Damage found'), ('pre-use-check-failed', 'Pre-use check failed'), ('failed-inspection', 'Failed an inspection, decision pending'), ('referred', 'Referred to the maker or an engineer'), ('identity-in-doubt', 'Identity in doubt'), ('label-unreadable', 'Label unreadable'), ('safety-notice', 'Safety notice'), ('seal-broken', 'Seal broken'), ('contents-wrong', 'Contents wrong'), ('found-after-loss', 'Found after being lost'), ('contaminated', 'Contaminated'), ('dropped', 'Dropped or thrown'), ('flooded', 'Flooded or soaked'), ('heat', 'Heat, flame or sparks'), ('lightning', 'Lightning or current'), ('long-storage', 'Stored for long'), ('load-tested', 'Loaded in a test'), ('used-in-rescue', 'Used in a rescue, to be checked'), ('used-in-drill', 'Used in a drill, to be checked'), ('out-of-date', 'Out of date and taken out of use'), ('returned-unsure', 'Returned, history not known'), ('age-not-established', 'Age not established'), ('back-from-service', 'Back from service, not yet accepted'), ('withdrawn-in-error', 'Withdrawn in error, to be inspected')], max_length=24)),
                 ('quarantined_also_for', models.JSONField(blank=True, default=list, verbose_name='further reasons')),
                 ('quarantined_at', models.DateTimeField(blank=True, null=True, verbose_name='quarantined, last')),
+                ('out_since_at', models.DateTimeField(blank=True, null=True, verbose_name='out of service since')),
                 ('custody', models.CharField(choices=[('stores', 'In stores'), ('person', 'On issue to a person'), ('site', 'On site with a custodian'), ('kit', 'In a kit'), ('installed', 'Installed'), ('in-transit', 'In transit'), ('inspector', 'With an inspector'), ('maker', 'With the maker or an agent'), ('cage', 'In the quarantine cage'), ('not-located', 'Not located'), ('owner', 'Returned to its owner'), ('destroyed', 'Destroyed')], default='stores', max_length=12)),
                 ('place', models.CharField(blank=True, max_length=120, verbose_name='exact place')),
                 ('due_back_on', models.DateField(blank=True, null=True)),
@@ -307,6 +308,25 @@ class Migration(migrations.Migration):
             name='site',
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='items', to='register.site'),
         ),
+        migrations.CreateModel(
+            name='Hold',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('because', models.CharField(max_length=120)),
+                ('placed_at', models.DateTimeField()),
+                ('asked_at', models.DateTimeField(blank=True, null=True, verbose_name='release asked for')),
+                ('asked_because', models.CharField(blank=True, max_length=400, verbose_name='why it may go')),
+                ('released_at', models.DateTimeField(blank=True, null=True)),
+                ('asked_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('placed_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('released_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('items', models.ManyToManyField(related_name='holds', to='register.item')),
+                ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='holds', to='register.site')),
+            ],
+            options={
+                'ordering': ['-placed_at'],
+            },
+        ),
         migrations.AddField(
             model_name='delivery',
             name='site',
@@ -388,6 +408,22 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ['kit', 'position', 'pk'],
                 'constraints': [models.UniqueConstraint(fields=('kit', 'role'), name='part_once_a_kit')],
+            },
+        ),
+        migrations.CreateModel(
+            name='Reversal',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('because', models.CharField(max_length=400, verbose_name='why the withdrawal was an error')),
+                ('asked_at', models.DateTimeField()),
+                ('agreed_at', models.DateTimeField(blank=True, null=True)),
+                ('agreed_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('asked_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('item', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='reversals', to='register.item')),
+            ],
+            options={
+                'ordering': ['-asked_at'],
+                'constraints': [models.UniqueConstraint(condition=models.Q(('agreed_at', None)), fields=('item',), name='one_open_reversal_an_item', violation_error_message='It is asked for already.')],
             },
         ),
         migrations.CreateModel(

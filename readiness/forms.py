@@ -221,6 +221,18 @@ class RotaForm(forms.Form):
         coerce=date.fromisoformat, widget=forms.CheckboxSelectMultiple, label="Days"
     )
     zone = forms.ModelChoiceField(Zone.objects.none(), label="Starting from")
+    comes_at = forms.TimeField(
+        required=False,
+        widget=forms.TimeInput({"type": "time"}),
+        label="Comes at",
+        help_text="Only if later than the shift begins.",
+    )
+    goes_at = forms.TimeField(
+        required=False,
+        widget=forms.TimeInput({"type": "time"}),
+        label="Goes at",
+        help_text="Only if earlier than the shift ends.",
+    )
 
     def __init__(
         self, *args: Any, site: Site, monday: date, people: QuerySet[Person], **kwargs: Any
@@ -249,13 +261,19 @@ class KitAbilityForm(forms.ModelForm[KitAbility]):
         model = KitAbility
         fields = [
             *("family", "lowers", "raises", "attaches_remotely", "max_load_kg", "min_load_kg"),
-            *("max_height_m", "descent_energy_j", "locked_shifts"),
+            *("max_height_m", "descent_energy_j", "locked_shifts", "key_from", "key_until"),
         ]
-        widgets = {"locked_shifts": forms.CheckboxSelectMultiple}
+        widgets = {
+            "locked_shifts": forms.CheckboxSelectMultiple,
+            "key_from": forms.TimeInput({"type": "time"}),
+            "key_until": forms.TimeInput({"type": "time"}),
+        }
         help_texts = {
             "max_load_kg": "As its instructions say for the whole kit: the least of its parts.",
             "descent_energy_j": "As marked on the descender (EN 341). Leave it where none is marked.",
             "locked_shifts": "Shifts on which nobody can get at it.",
+            "key_from": "Only where it is locked up and somebody with the key is there for some hours.",
+            "key_until": "Earlier than the first hour means past midnight.",
         }
 
     def __init__(self, *args: Any, site_id: int, **kwargs: Any) -> None:

@@ -34,6 +34,7 @@ def rate_kit(ability: KitAbility, *, locked_on: Sequence[Shift] = (), stamp: Sta
         "max_height_m": str(ability.max_height_m),
         "descent_energy_j": str(ability.descent_energy_j) if ability.descent_energy_j else None,
         "locked_on": sorted(shift.name for shift in locked_on),
+        "key": f"{ability.key_from:%H:%M}-{ability.key_until:%H:%M}" if ability.key_from else None,
     }
     record("rate-kit", {kit: facts}, stamp=stamp, sites=[kit.site_id])
     return ability

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, time, timedelta
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
 from readiness.actions.checking import refuse_other_site
 from readiness.models import RotaEntry
+from readiness.rules.windows import Window, hours_of, hours_there
 from register.models import Person, Shift, Site, Stamp, Zone, record
 from register.refusal import Refusal
 from register.wording import shown_day
+
+OwnHours = tuple[time | None, time | None]
+"""When somebody comes and goes; None is with the shift."""
 
 MOST_DAYS = 62
 """Two months at once: more is rather a slip of the pen than a rota."""
@@ -26,26 +30,34 @@ def put_on_rota(
     days: Sequence[date],
     shift: Shift,
     zone: Zone,
+    own_hours: OwnHours = (None, None),
     stamp: Stamp,
 ) -> list[RotaEntry]:
-    """Put each of these people on the shift on each of these days, starting from the zone."""
+    """Put each of these people on the shift on each of these days, starting from the zone.
+
+    `own_hours`: who comes later or goes earlier than the shift counts only in the hours between.
+    """
     people = _locked(people)
     wanted = sorted(set(days))
     _refuse_too_few_or_many(people, wanted)
     refuse_other_site([shift, zone], site)
     _refuse_who_left(people, wanted)
-    _refuse_double(people, wanted, shift)
+    begins, ends = own_hours
+    own = {"shift": shift, "begins": begins, "ends": ends}
+    _refuse_outside(RotaEntry(day_on=wanted[0], **own))
     entries = [
-        RotaEntry(site=site, person=person, day_on=day, shift=shift, zone=zone)
+        RotaEntry(site=site, person=person, day_on=day, zone=zone, **own)
         for person in people
         for day in wanted
     ]
+    _refuse_double(entries)
     kept = RotaEntry.objects.bulk_create(entries)
     facts = {
         "site": site.code,
         "shift": shift.name,
         "zone": zone.code,
         "days": [day.isoformat() for day in wanted],
+        **{key: at.isoformat("minutes") for key, at in _told(own_hours)},
     }
     record("put-on-rota", dict.fromkeys(people, facts), stamp=stamp, sites=[site])
     return kept
@@ -70,36 +82,61 @@ def _refuse_who_left(people: Sequence[Person], days: Sequence[date]) -> None:
         raise Refusal("has-left", f"No longer employed by then: {names}.")
 
 
-def _refuse_double(people: Sequence[Person], days: Sequence[date], shift: Shift) -> None:
-    """Nobody is twice on one shift, nor at two sites in the same hours (each in its own time)."""
-    near = sorted({day + timedelta(days=by) for day in days for by in (-1, 0, 1)})
-    held = RotaEntry.objects.filter(person__in=people, day_on__in=near)
+def _told(own: OwnHours) -> list[tuple[str, time]]:
+    return [
+        (key, at) for key, at in zip(("comes_at", "goes_at"), own, strict=True) if at is not None
+    ]
+
+
+def _refuse_outside(entry: RotaEntry) -> None:
+    """Hours of one's own lie within those of the shift, the coming before the going."""
+    shift, zone = entry.shift, ZoneInfo(entry.shift.site.time_zone)
+    first, last = hours_of(entry.day_on, shift.begins, shift.ends, zone)
+    comes, goes = _there(entry)
+    if not first <= comes < goes <= last:
+        raise Refusal(
+            "outside-the-shift",
+            f"{entry.shift} runs {entry.shift.hours}: who comes later or goes earlier does so"
+            " within these hours, and comes before they go. Put it right, or leave it empty.",
+        )
+
+
+def _refuse_double(entries: Sequence[RotaEntry]) -> None:
+    """Nobody is twice on one shift, nor in two places in the same hours, here or elsewhere."""
+    new = {(one.person_id, one.day_on): one for one in entries}
+    near = {one.day_on + timedelta(days=by) for one in entries for by in (-1, 0, 1)}
+    held = RotaEntry.objects.filter(
+        person__in={one.person_id for one in entries}, day_on__in=sorted(near)
+    )
     for entry in held.select_related("person", "shift__site", "site").order_by("day_on", "pk"):
         where = f"{entry.person} on {shown_day(entry.day_on)}"
-        if entry.shift_id == shift.pk and entry.day_on in days:
+        same = new.get((entry.person_id, entry.day_on))
+        if same is not None and entry.shift_id == same.shift_id:
             raise Refusal(
                 "on-the-rota-already", f"{where}: on this shift already. Take that off first."
             )
-        if entry.site_id != shift.site_id and _meets(entry, days, shift):
+        around = (
+            new.get((entry.person_id, entry.day_on + timedelta(days=by))) for by in (-1, 0, 1)
+        )
+        if any(_meet(entry, other) for other in around if other is not None):
+            here = entry.site_id == entries[0].site_id
             raise Refusal(
-                "at-another-site",
-                f"{where}: at {entry.site} then ({entry.shift.hours}). Take that off first.",
+                "on-two-shifts" if here else "at-another-site",
+                f"{where}: at {entry.site} then ({entry.shift}, {entry.shift.hours}). Take that off"
+                " first.",
             )
 
 
-def _meets(entry: RotaEntry, days: Sequence[date], shift: Shift) -> bool:
-    begins, ends = hours_of(entry.shift, entry.day_on)
-    spans = (hours_of(shift, day) for day in days)
-    return any(starts < ends and begins < stops for starts, stops in spans)
+def _meet(one: RotaEntry, other: RotaEntry) -> bool:
+    (begins, ends), (starts, stops) = _there(one), _there(other)
+    return begins < stops and starts < ends
 
 
-def hours_of(shift: Shift, day: date) -> tuple[datetime, datetime]:
-    """When the shift of that day begins and ends, on its own site's clock."""
-    place = ZoneInfo(shift.site.time_zone)
-    last = day if shift.ends > shift.begins else day + timedelta(days=1)
-    begins = datetime.combine(day, shift.begins, tzinfo=place)
-    ends = datetime.combine(last, shift.ends, tzinfo=place)
-    return begins.astimezone(UTC), ends.astimezone(UTC)
+def _there(entry: RotaEntry) -> Window:
+    """When the person comes and goes, by the clock of the shift's own site."""
+    shift = entry.shift
+    zone, own = ZoneInfo(shift.site.time_zone), (entry.begins, entry.ends)
+    return hours_there(entry.day_on, (shift.begins, shift.ends), own, zone)
 
 
 @transaction.atomic

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, datetime, time, timedelta
+from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from readiness.facts.people import employed
@@ -21,7 +21,7 @@ from readiness.rules.timeline import (
     Timeline,
     Work,
 )
-from readiness.rules.windows import ALWAYS, Window, hours_of, moment, united, without
+from readiness.rules.windows import ALWAYS, Window, hours_of, hours_there, united, without
 from register.models import Kit as KitRow
 from register.models import Person as PersonRow
 from register.models import Shift
@@ -119,19 +119,14 @@ def person_time(row: PersonRow, rows: SiteRows, hours: Hours) -> PersonTime:
 
 
 def _stay_hours(entry: RotaEntry, hours: Hours) -> Window:
-    """The shift's, unless the entry names hours of its own."""
-    shift: Shift = hours.shifts[entry.shift_id]
+    """The shift's, unless the entry names hours of its own within it."""
+    shift = hours.shifts[entry.shift_id]
+    first, last = hours.of(entry.day_on, shift.pk)
     if entry.begins is None and entry.ends is None:
-        return hours.of(entry.day_on, shift.pk)
-    begins, ends = hours.of(entry.day_on, shift.pk)
-    first = begins if entry.begins is None else _on_shift(entry, entry.begins, shift, hours)
-    last = ends if entry.ends is None else _on_shift(entry, entry.ends, shift, hours)
-    return (max(begins, first), min(ends, last))
-
-
-def _on_shift(entry: RotaEntry, at: time, shift: Shift, hours: Hours) -> datetime:
-    """An hour before the shift's first is one after midnight."""
-    return moment(entry.day_on + (_DAY if at < shift.begins else timedelta()), at, hours.zone)
+        return first, last
+    own = (entry.begins, entry.ends)
+    comes, goes = hours_there(entry.day_on, (shift.begins, shift.ends), own, hours.zone)
+    return max(first, comes), min(last, goes)
 
 
 def task_time(row: TaskRow, hours: Hours) -> TaskTime:

@@ -80,3 +80,9 @@ class RotaEntry(models.Model):
 
     def __str__(self) -> str:
         return f"{self.person}, {self.day_on:%-d %b %Y}, {self.shift}"
+
+    @property
+    def own_hours(self) -> str:
+        """Such as 'from 09:30'; nothing where they are there for the whole shift."""
+        said = [f"from {self.begins:%H:%M}"] if self.begins else []
+        return " ".join([*said, *([f"until {self.ends:%H:%M}"] if self.ends else [])])

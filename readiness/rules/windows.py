@@ -36,6 +36,29 @@ def hours_of(day: date, begins: time, ends: time, zone: ZoneInfo) -> Window:
     return (moment(day, begins, zone), moment(last, ends, zone))
 
 
+def hours_there(
+    day: date,
+    shift: tuple[time, time],
+    own: tuple[time | None, time | None],
+    zone: ZoneInfo,
+) -> Window:
+    """The hours of the shift, but for an own hour of coming or going.
+
+    An own hour before the shift's first is one after midnight.
+    """
+    begins, ends = shift
+    comes, goes = own
+    first, last = hours_of(day, begins, ends, zone)
+
+    def on_shift(at: time) -> datetime:
+        return moment(day + timedelta(days=at < begins), at, zone)
+
+    return (
+        first if comes is None else on_shift(comes),
+        last if goes is None else on_shift(goes),
+    )
+
+
 def united(windows: Iterable[Window]) -> tuple[Window, ...]:
     """The same time in as few windows as possible, in order."""
     found: list[Window] = []

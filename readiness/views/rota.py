@@ -71,6 +71,7 @@ def rota(request: HttpRequest) -> HttpResponse:
             days=said["days"],
             shift=week.shift,
             zone=said["zone"],
+            own_hours=(said["comes_at"], said["goes_at"]),
             stamp=stamp_of(request),
         )
         if kept(request, form, put, "On the rota."):

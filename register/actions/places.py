@@ -10,6 +10,7 @@ from django.db import models, transaction
 from register.actions.locking import locked_site
 from register.models import Passage, Shift, Site, Stamp, Zone, record
 from register.refusal import Refusal
+from register.rules.passages import contradictions
 
 MOST_MINUTES = 240
 """Four hours on foot: more is a slip of the pen, and reaches nobody in time."""
@@ -140,6 +141,7 @@ def set_passages(site: Site, *, minutes: Mapping[Way, int | None], stamp: Stamp)
         _refuse_unfit(site, way, given)
     changed = [_changed(way, given) for way, given in minutes.items()]
     said = sorted(change for change in changed if change)
+    _refuse_contradiction(site)
     if said:
         record("set-passages", {site: {"passages": said}}, stamp=stamp, sites=[site])
 
@@ -155,6 +157,21 @@ def _refuse_unfit(site: Site, way: Way, minutes: int | None) -> None:
         raise Refusal(
             "minutes-out-of-range",
             f"{start} to {end}: {minutes} minutes. Give 0 to {MOST_MINUTES}, or leave it empty.",
+        )
+
+
+def _refuse_contradiction(site: Site) -> None:
+    """Looked at once all are written, for only together can they contradict each other."""
+    ways = Passage.objects.filter(start__site=site).select_related("start", "end")
+    found = contradictions({(way.start.name, way.end.name): way.minutes for way in ways})
+    if found:
+        raise Refusal(
+            "minutes-contradict",
+            " ".join(
+                f"{one.start} to {one.end} is said to take {one.minutes} minutes, but by way of"
+                f" {one.via} it takes {one.round_minutes}: put one of them right."
+                for one in found[:3]
+            ),
         )
 
 

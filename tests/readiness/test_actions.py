@@ -19,7 +19,7 @@ from readiness.actions.tasks import (
     set_exposed,
 )
 from readiness.models import Competence, KitAbility, Plan, RotaEntry, Task
-from register.models import Act, Entry
+from register.models import Act, Entry, Shift
 from register.refusal import Refusal
 from tests.factories import (
     DAY,
@@ -311,3 +311,41 @@ def test_a_rating_that_cannot_be_is_refused(
 ) -> None:
     ability = rating(ground, **particulars)
     assert refused(lambda: rate_kit(ability, stamp=stamp()))[0] == code
+
+
+def late_shift(ground: Ground) -> Shift:
+    """It begins an hour before the day shift ends."""
+    begins = time(ground.shift.ends.hour - 1)
+    late: Shift = ShiftFactory(site=ground.site, name="Late", begins=begins, ends=time(23))
+    return late
+
+
+def test_a_rota_that_overlaps_itself_is_refused_and_nothing_is_kept(ground: Ground) -> None:
+    late, before = late_shift(ground), RotaEntry.objects.count()
+
+    with pytest.raises(Refusal, match="Take that off first") as refused:
+        put(ground, DAY, people=[ground.rescuer], shift=late)
+
+    assert refused.value.code == "on-two-shifts"
+    assert RotaEntry.objects.count() == before
+
+
+def test_who_comes_when_the_first_shift_has_ended_may_work_on_the_second(ground: Ground) -> None:
+    own = (ground.shift.ends, None)
+    put(ground, DAY, people=[ground.rescuer], shift=late_shift(ground), own_hours=own)
+
+    assert RotaEntry.objects.get(shift__name="Late").own_hours == f"from {ground.shift.ends:%H:%M}"
+
+
+@pytest.mark.parametrize(
+    "own", [(time(5), None), (None, time(5)), (time(12), time(11)), (time(12), time(12))]
+)
+def test_own_hours_outside_the_shift_are_refused(
+    ground: Ground, own: tuple[time | None, time | None]
+) -> None:
+    RotaEntry.objects.filter(person=ground.rescuer).delete()
+
+    with pytest.raises(Refusal) as refused:
+        put(ground, DAY, people=[ground.rescuer], own_hours=own)
+
+    assert refused.value.code == "outside-the-shift"

@@ -189,6 +189,21 @@ def test_minutes_nobody_can_mean_come_back_filled_in(site: Site, manager: Client
     assert not Passage.objects.exists()
 
 
+def test_minutes_that_contradict_each_other_come_back_filled_in(
+    site: Site, manager: Client
+) -> None:
+    """Straight across takes longer than the way round, so one of the three is wrong."""
+    deck, quay, silo = (ZoneFactory(site=site, code=code) for code in ("deck", "quay", "silo"))
+    given = {(deck, quay): "2", (quay, silo): "3", (deck, silo): "30"}
+    told = {f"from-{start.pk}-to-{end.pk}": taken for (start, end), taken in given.items()}
+
+    answer = manager.post(reverse("register:site-passages", args=["corrick"]), told)
+
+    assert answer.status_code == 422
+    assert f"by way of {quay} it takes 5" in answer.content.decode()
+    assert not Passage.objects.exists()
+
+
 def test_a_passage_joins_two_zones_of_the_one_site(site: Site) -> None:
     quay, strange = ZoneFactory(site=site), ZoneFactory(site=SiteFactory())
     codes = []

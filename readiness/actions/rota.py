@@ -42,25 +42,27 @@ def put_on_rota(
     _refuse_too_few_or_many(people, wanted)
     refuse_other_site([shift, zone], site)
     _refuse_who_left(people, wanted)
-    begins, ends = own_hours
-    own = {"shift": shift, "begins": begins, "ends": ends}
-    _refuse_outside(RotaEntry(day_on=wanted[0], **own))
-    entries = [
-        RotaEntry(site=site, person=person, day_on=day, zone=zone, **own)
-        for person in people
-        for day in wanted
-    ]
-    _refuse_double(entries)
+    entries = _entries(site, (people, wanted), shift, zone, own_hours)
+    _refuse_hours(entries)
     kept = RotaEntry.objects.bulk_create(entries)
-    facts = {
-        "site": site.code,
-        "shift": shift.name,
-        "zone": zone.code,
-        "days": [day.isoformat() for day in wanted],
-        **{key: at.isoformat("minutes") for key, at in _told(own_hours)},
-    }
+    facts = {"zone": zone.code, "days": [day.isoformat() for day in wanted], **_told(own_hours)}
+    facts |= {"site": site.code, "shift": shift.name}
     record("put-on-rota", dict.fromkeys(people, facts), stamp=stamp, sites=[site])
     return kept
+
+
+def _entries(
+    site: Site,
+    who: tuple[Sequence[Person], Sequence[date]],
+    shift: Shift,
+    zone: Zone,
+    own_hours: OwnHours,
+) -> list[RotaEntry]:
+    """One for each person and day, not yet kept."""
+    people, days = who
+    begins, ends = own_hours
+    there = {"site": site, "shift": shift, "zone": zone, "begins": begins, "ends": ends}
+    return [RotaEntry(person=person, day_on=day, **there) for person in people for day in days]
 
 
 def _locked(people: Sequence[Person]) -> list[Person]:
@@ -82,10 +84,15 @@ def _refuse_who_left(people: Sequence[Person], days: Sequence[date]) -> None:
         raise Refusal("has-left", f"No longer employed by then: {names}.")
 
 
-def _told(own: OwnHours) -> list[tuple[str, time]]:
-    return [
-        (key, at) for key, at in zip(("comes_at", "goes_at"), own, strict=True) if at is not None
-    ]
+def _told(own: OwnHours) -> dict[str, str]:
+    """For the ledger, where they differ from the shift's."""
+    both = zip(("comes_at", "goes_at"), own, strict=True)
+    return {key: at.isoformat("minutes") for key, at in both if at is not None}
+
+
+def _refuse_hours(entries: Sequence[RotaEntry]) -> None:
+    _refuse_outside(entries[0])
+    _refuse_double(entries)
 
 
 def _refuse_outside(entry: RotaEntry) -> None:

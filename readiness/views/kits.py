@@ -8,7 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from readiness.actions.kits import rate_kit
-from readiness.forms import KitAbilityForm
+from readiness.forms.kits import KitAbilityForm
 from readiness.models import KitAbility
 from register.access import fetch, needs
 from register.models import Kit

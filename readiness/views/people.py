@@ -10,7 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from readiness.actions.people import record_competence
-from readiness.forms import CompetenceForm
+from readiness.forms.people import CompetenceForm
 from readiness.models import FAMILIES, Competence
 from register.access import needs, sites_for
 from register.clock import now

@@ -9,7 +9,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from readiness.actions.plans import record_drill, review_plan, write_plan
-from readiness.forms import DrillForm, PlanForm
+from readiness.forms.plans import DrillForm, PlanForm
 from readiness.models import Plan, Task
 from register.access import fetch, needs
 from register.clock import today

@@ -8,7 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from readiness.actions.policy import change_policy
-from readiness.forms_policy import PolicyForm
+from readiness.forms.policy import PolicyForm
 from readiness.models import CoverPolicy
 from register.access import demand_everywhere, may_everywhere, needs
 from register.telling import kept, stamp_of

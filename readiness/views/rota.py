@@ -14,7 +14,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from readiness.actions.rota import put_on_rota, take_off_rota
-from readiness.forms import RotaForm, people_of
+from readiness.forms.people import RotaForm, people_of
 from readiness.models import FAMILIES, Competence, RotaEntry
 from readiness.views.days import asked_day, monday_of, shift_for
 from register.access import needs, sites_for
@@ -63,17 +63,7 @@ def rota(request: HttpRequest) -> HttpResponse:
     week = _week(request, site)
     form = _form(week, request)
     if form.is_valid() and week.shift is not None:
-        said = form.cleaned_data
-        put = partial(
-            put_on_rota,
-            site,
-            people=list(said["people"]),
-            days=said["days"],
-            shift=week.shift,
-            zone=said["zone"],
-            own_hours=(said["comes_at"], said["goes_at"]),
-            stamp=stamp_of(request),
-        )
+        put = partial(put_on_rota, site, shift=week.shift, stamp=stamp_of(request), **form.said)
         if kept(request, form, put, "On the rota."):
             return redirect(f"{week.url}#main")
     shown = {

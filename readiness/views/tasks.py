@@ -17,7 +17,7 @@ from readiness.actions.tasks import (
     set_exposed,
 )
 from readiness.facts.situations import plan_of
-from readiness.forms import EndTaskForm, ExposedForm, FirstCallForm, InsteadForm, TaskForm
+from readiness.forms.tasks import EndTaskForm, ExposedForm, FirstCallForm, InsteadForm, TaskForm
 from readiness.models import CoverPolicy, Task
 from register.access import fetch, may, needs
 from register.clock import today

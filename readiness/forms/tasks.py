@@ -1,35 +1,21 @@
-"""What people fill in about tasks, plans, drills, tickets, the rota and kits."""
+"""Tasks, who is exposed on them and who has first call."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from django import forms
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 
-from readiness.models import Competence, KitAbility, Plan, Task
+from readiness.forms.days import DayInput
+from readiness.forms.people import people_of
+from readiness.models import Task
 from register.models import Item, Person, Shift, Site, Zone
 from register.rules.classes import CLASSES
 
 ANCHOR_CLASSES = [one.slug for one in CLASSES.values() if one.is_anchor]
 EVASIONS = {"n/a", "na", "none", "no", "-", "--", ".", "x", "n.a."}
-
-
-class DayInput(forms.DateInput):
-    """The browser's own calendar; the value is written as it wants it, whatever the language."""
-
-    input_type = "date"
-
-    def __init__(self) -> None:
-        super().__init__(format="%Y-%m-%d")
-
-
-def people_of(site: Site, day: date) -> QuerySet[Person]:
-    """Those who belong to the site or to none, and those who were ever on its rota."""
-    known = Q(home_site=site) | Q(home_site=None) | Q(rota__site=site)
-    return Person.objects.filter(known).here_on(day).distinct().order_by("name")
 
 
 def anchors_of(site: Site) -> QuerySet[Item]:
@@ -167,119 +153,6 @@ class ExposedForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.fields["shift"].queryset = task.shifts.all()  # type: ignore[attr-defined]
         self.fields["people"].queryset = people_of(task.site, day)  # type: ignore[attr-defined]
-
-
-class PlanForm(forms.ModelForm[Plan]):
-    class Meta:
-        model = Plan
-        fields = [
-            *("method", "matches_task", "relies_on_emergency_services", "reviewed_on"),
-            *("min_rescuers", "target_minutes", "mutual_rescue", "accompanied", "stop_work"),
-        ]
-        widgets = {"reviewed_on": DayInput(), "method": forms.Textarea(attrs={"rows": 3})}
-        help_texts = {
-            "relies_on_emergency_services": "Emergency services are told, not relied on: such a "
-            "plan never gives cover.",
-            "target_minutes": "Your employer’s target, not law; the law says promptly. No time in "
-            "suspension is known to be safe.",
-            "mutual_rescue": "Then one rescuer more is needed, so that whoever hangs, enough remain.",
-            "stop_work": "Only then may two tasks near each other share a kit or a rescuer.",
-        }
-
-
-class DrillForm(forms.Form):
-    drilled_on = forms.DateField(label="Day of the drill", widget=DayInput())
-    minutes = forms.FloatField(
-        min_value=0.1,
-        label="Minutes",
-        help_text="From the kit at the place to the casualty at safety.",
-    )
-    note = forms.CharField(label="What went well or badly", max_length=200, required=False)
-
-
-class CompetenceForm(forms.ModelForm[Competence]):
-    class Meta:
-        model = Competence
-        fields = ["person", "kind", "family", "from_on", "through_on", "provider"]
-        widgets = {"from_on": DayInput(), "through_on": DayInput()}
-        help_texts = {
-            "family": "For a rescuer: the family of kits trained on. Leave it for first aid."
-        }
-
-    def __init__(self, *args: Any, people: QuerySet[Person], **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["person"].queryset = people  # type: ignore[attr-defined]
-
-
-class RotaForm(forms.Form):
-    """People × days of one week on one shift."""
-
-    people = forms.ModelMultipleChoiceField(
-        Person.objects.none(), widget=forms.CheckboxSelectMultiple, label="Who"
-    )
-    days = forms.TypedMultipleChoiceField(
-        coerce=date.fromisoformat, widget=forms.CheckboxSelectMultiple, label="Days"
-    )
-    zone = forms.ModelChoiceField(Zone.objects.none(), label="Starting from")
-    comes_at = forms.TimeField(
-        required=False,
-        widget=forms.TimeInput({"type": "time"}),
-        label="Comes at",
-        help_text="Only if later than the shift begins.",
-    )
-    goes_at = forms.TimeField(
-        required=False,
-        widget=forms.TimeInput({"type": "time"}),
-        label="Goes at",
-        help_text="Only if earlier than the shift ends.",
-    )
-
-    def __init__(
-        self, *args: Any, site: Site, monday: date, people: QuerySet[Person], **kwargs: Any
-    ) -> None:
-        super().__init__(*args, **kwargs)
-        week = [monday + timedelta(days=offset) for offset in range(7)]
-        self.fields["days"].choices = [  # type: ignore[attr-defined]
-            (day.isoformat(), f"{day:%a %-d %b}") for day in week
-        ]
-        self.fields["zone"].queryset = Zone.objects.filter(site=site)  # type: ignore[attr-defined]
-        self.fields["people"].queryset = people  # type: ignore[attr-defined]
-
-    def tell_training(self, words: Mapping[int, str]) -> None:
-        """Beside each name what the person is trained on; those who can rescue stand first."""
-        rows = sorted(
-            self.fields["people"].queryset,  # type: ignore[attr-defined]
-            key=lambda one: words.get(one.pk, "") in {"", Competence.Kind.FIRST_AID.label},
-        )
-        self.fields["people"].choices = [  # type: ignore[attr-defined]
-            (one.pk, f"{one} – {words[one.pk]}" if one.pk in words else str(one)) for one in rows
-        ]
-
-
-class KitAbilityForm(forms.ModelForm[KitAbility]):
-    class Meta:
-        model = KitAbility
-        fields = [
-            *("family", "lowers", "raises", "attaches_remotely", "max_load_kg", "min_load_kg"),
-            *("max_height_m", "descent_energy_j", "locked_shifts", "key_from", "key_until"),
-        ]
-        widgets = {
-            "locked_shifts": forms.CheckboxSelectMultiple,
-            "key_from": forms.TimeInput({"type": "time"}),
-            "key_until": forms.TimeInput({"type": "time"}),
-        }
-        help_texts = {
-            "max_load_kg": "As its instructions say for the whole kit: the least of its parts.",
-            "descent_energy_j": "As marked on the descender (EN 341). Leave it where none is marked.",
-            "locked_shifts": "Shifts on which nobody can get at it.",
-            "key_from": "Only where it is locked up and somebody with the key is there for some hours.",
-            "key_until": "Earlier than the first hour means past midnight.",
-        }
-
-    def __init__(self, *args: Any, site_id: int, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        shifts = Shift.objects.filter(site=site_id)
-        self.fields["locked_shifts"].queryset = shifts  # type: ignore[attr-defined]
 
 
 class FirstCallForm(forms.Form):

@@ -1,0 +1,1 @@
+"""What people fill in about readiness: fields and choices, and no rule that an action has."""

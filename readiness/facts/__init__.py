@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 from readiness.facts.rows import SiteRows, read
@@ -12,7 +13,30 @@ from readiness.rules.situation import Situation
 from readiness.rules.timeline import Timeline
 from register.models import Shift, Site
 
-__all__ = ["SiteRows", "gather", "read", "situation_of", "timeline_of", "timelines"]
+__all__ = [
+    "Known",
+    "SiteRows",
+    "gather",
+    "known_of",
+    "read",
+    "situation_of",
+    "timeline_of",
+    "timelines",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """All that was known of a site at one moment, and the version that its facts had then."""
+
+    version: int
+    timeline: Timeline
+
+
+def known_of(site: Site, first: date, last: date) -> Known:
+    """As `timelines`, for one site."""
+    (rows,) = read([site], first - timedelta(days=1), last)
+    return Known(rows.site.facts_version, timeline_of(rows))
 
 
 def timelines(sites: Sequence[Site], first: date, last: date) -> list[Timeline]:

@@ -29,7 +29,10 @@ Row = TypeVar("Row", Shift, Task, Kit, RotaEntry)
 
 @dataclass(frozen=True, slots=True)
 class SiteRows:
-    """One site's rows for the days `first` to `last`, both counted."""
+    """One site's rows for the days `first` to `last`, both counted.
+
+    `site` is the row as it was at the moment of reading, with the version its facts had then.
+    """
 
     site: Site
     first: date
@@ -76,6 +79,8 @@ def _reading() -> Iterator[None]:
 def read(sites: Sequence[Site], first: date, last: date) -> list[SiteRows]:
     """The rows of each site, in the order of the sites."""
     with snapshot():
+        # before all else: where no snapshot can be had, the version may be behind, never ahead
+        as_read = Site.objects.in_bulk([site.pk for site in sites])
         policy = CoverPolicy.objects.first() or CoverPolicy()
         shifts = _by_site(Shift.objects.filter(site__in=sites).order_by("begins", "pk"))
         tasks = _by_site(_tasks(sites, first, last))
@@ -87,7 +92,7 @@ def read(sites: Sequence[Site], first: date, last: date) -> list[SiteRows]:
         issued = _on_issue(sites)
     return [
         SiteRows(
-            site=site,
+            site=as_read.get(site.pk, site),
             first=first,
             last=last,
             policy=policy,

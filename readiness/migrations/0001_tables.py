@@ -27,6 +27,22 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='KeptStatement',
+            fields=[
+                ('site', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, primary_key=True, related_name='kept_statement', serialize=False, to='register.site')),
+                ('facts_version', models.PositiveBigIntegerField()),
+                ('facts', models.CharField(max_length=64, verbose_name='hash of the facts')),
+                ('judged_by', models.CharField(max_length=16, verbose_name='mark of the rules')),
+                ('made_at', models.DateTimeField()),
+                ('took_ms', models.PositiveIntegerField(default=0)),
+                ('good_until', models.DateTimeField(db_index=True)),
+                ('body', models.TextField()),
+            ],
+            options={
+                'ordering': ['site'],
+            },
+        ),
+        migrations.CreateModel(
             name='Plan',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),

@@ -2,6 +2,7 @@
 
 from readiness.models.kits import CoverPolicy, KitAbility
 from readiness.models.people import FAMILIES, FAMILY_CHOICES, Competence, RotaEntry
+from readiness.models.statements import KeptStatement
 from readiness.models.tasks import Drill, Exposure, Plan, Task
 
 __all__ = [
@@ -11,6 +12,7 @@ __all__ = [
     "CoverPolicy",
     "Drill",
     "Exposure",
+    "KeptStatement",
     "KitAbility",
     "Plan",
     "RotaEntry",

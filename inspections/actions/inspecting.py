@@ -13,7 +13,7 @@ from inspections.conditions import refresh_due
 from inspections.models import Defect, Inspection
 from inspections.rules.verdict import effect_of
 from register import clock
-from register.actions.conditions import STAYS_OUT, quarantine, withdraw
+from register.actions.conditions import STAYS_OUT, quarantine, sites_relying_on, withdraw
 from register.actions.locking import locked_item
 from register.models import Item, Stamp, record
 from register.refusal import Refusal
@@ -50,7 +50,7 @@ def inspect(item: Item, *, finding: Finding, stamp: Stamp) -> Inspection:
     inspection = _saved(item, finding, performed_on, standing, stamp)
     notes = {"note": finding.note, "late": finding.late_reason}
     facts = _facts(inspection, finding)
-    record("inspect", {item: facts}, stamp=stamp, notes=notes, sites=[item.site_id])
+    record("inspect", {item: facts}, stamp=stamp, notes=notes, sites=sites_relying_on(item))
     _act_on(item, finding, authorised=inspection.counts, stamp=stamp)
     refresh_due([Item.objects.select_related("product").get(pk=item.pk)])
     return inspection
@@ -72,7 +72,7 @@ def correct_inspection(
     right.supersedes, right.superseding_reason = wrong, reason
     right.save(update_fields=["supersedes", "superseding_reason"])
     facts = {"wrong": str(wrong.pk), "right": str(right.pk), "reason": reason}
-    record("correct-inspection", {item: facts}, stamp=stamp.again(), sites=[item.site_id])
+    record("correct-inspection", {item: facts}, stamp=stamp.again(), sites=sites_relying_on(item))
     refresh_due([Item.objects.select_related("product").get(pk=item.pk)])
     return right
 

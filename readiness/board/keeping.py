@@ -35,7 +35,7 @@ class Made:
 
     statement: Statement
     version: int
-    good_until: datetime
+    day_ends_at: datetime
     took_ms: int
 
 
@@ -51,8 +51,10 @@ def lacking(at: datetime) -> Iterator[Site]:
     )
     order = F("kept_statement__made_at").asc(nulls_first=True)
     yield from Site.objects.filter(behind).order_by(order, "pk")
-    yield from Site.objects.filter(kept_statement__good_until__lte=at).exclude(behind).order_by(
-        order, "pk"
+    yield from (
+        Site.objects.filter(kept_statement__day_ends_at__lte=at)
+        .exclude(behind)
+        .order_by(order, "pk")
     )
 
 
@@ -66,12 +68,12 @@ def bring_up_to_date(site: Site, at: datetime, solver: Solver | None = None) -> 
         day = day_at(site, at)
         known = known_of(site, day, day + timedelta(days=HORIZON_DAYS))
         day = at.astimezone(known.timeline.zone).date()
-        good_until = midnight(day + timedelta(days=1), known.timeline.zone)
-        if unchanged := _moved(site, known, good_until, at):
+        day_ends_at = midnight(day + timedelta(days=1), known.timeline.zone)
+        if unchanged := _moved(site, known, day_ends_at, at):
             return unchanged
         statement = state(known.timeline, day, at, solver)
     took_ms = round((monotonic() - begun) * 1000)
-    store(site, Made(statement, known.version, good_until, took_ms))
+    store(site, Made(statement, known.version, day_ends_at, took_ms))
     return statement
 
 
@@ -80,11 +82,11 @@ def statement_in(kept: KeptStatement) -> Statement:
     return replace(read(kept.body), made_at=kept.made_at)
 
 
-def _moved(site: Site, known: Known, good_until: datetime, at: datetime) -> Statement | None:
+def _moved(site: Site, known: Known, day_ends_at: datetime, at: datetime) -> Statement | None:
     """The kept statement with its version moved, where its facts are the same on the same day."""
     facts = facts_hash(known.timeline)
     same = KeptStatement.objects.filter(
-        site=site, facts=facts, judged_by=judged_by(), good_until=good_until
+        site=site, facts=facts, judged_by=judged_by(), day_ends_at=day_ends_at
     )
     kept = same.first()
     if kept is None:
@@ -103,7 +105,7 @@ def store(site: Site, made: Made) -> None:
         judged_by=judged_by(),
         made_at=made.statement.made_at,
         took_ms=made.took_ms,
-        good_until=made.good_until,
+        day_ends_at=made.day_ends_at,
         body=written(made.statement),
     )
     with transaction.atomic():
@@ -117,9 +119,9 @@ def store(site: Site, made: Made) -> None:
 
 
 def _newer(kept: KeptStatement, made: Made) -> bool:
-    return (kept.facts_version, kept.good_until, kept.made_at) > (
+    return (kept.facts_version, kept.day_ends_at, kept.made_at) > (
         made.version,
-        made.good_until,
+        made.day_ends_at,
         made.statement.made_at,
     )
 

@@ -71,7 +71,7 @@ def _asks(kept: KeptStatement | None, at: datetime) -> tuple[int, ...]:
         return (1, 0)
     if kept.behind(judged_by()):
         return (1, kept.took_ms)
-    of_its_day = kept.good_until - _LONGEST_DAY <= at < kept.good_until
+    of_its_day = kept.day_ends_at - _LONGEST_DAY <= at < kept.day_ends_at
     return () if of_its_day else (2, kept.took_ms)
 
 

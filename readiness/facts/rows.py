@@ -76,23 +76,22 @@ def _reading() -> Iterator[None]:
         connection.transaction_mode = mode  # type: ignore[attr-defined]
 
 
+@snapshot()
 def read(sites: Sequence[Site], first: date, last: date) -> list[SiteRows]:
     """The rows of each site, in the order of the sites."""
-    with snapshot():
-        # before all else: where no snapshot can be had, the version may be behind, never ahead
-        as_read = Site.objects.in_bulk([site.pk for site in sites])
-        policy = CoverPolicy.objects.first() or CoverPolicy()
-        shifts = _by_site(Shift.objects.filter(site__in=sites).order_by("begins", "pk"))
-        tasks = _by_site(_tasks(sites, first, last))
-        kits = _by_site(_kits(sites))
-        rota = _by_site(_rota(sites, first, last))
-        competences = _competences(sites, first, last)
-        passages = _passages(sites)
-        standing = standings(_judged(kits, tasks))
-        issued = _on_issue(sites)
+    sites = _as_they_are(sites)
+    policy = CoverPolicy.objects.first() or CoverPolicy()
+    shifts = _by_site(Shift.objects.filter(site__in=sites).order_by("begins", "pk"))
+    tasks = _by_site(_tasks(sites, first, last))
+    kits = _by_site(_kits(sites))
+    rota = _by_site(_rota(sites, first, last))
+    competences = _competences(sites, first, last)
+    passages = _passages(sites)
+    standing = standings(_judged(kits, tasks))
+    issued = _on_issue(sites)
     return [
         SiteRows(
-            site=as_read.get(site.pk, site),
+            site=site,
             first=first,
             last=last,
             policy=policy,
@@ -108,6 +107,12 @@ def read(sites: Sequence[Site], first: date, last: date) -> list[SiteRows]:
         )
         for site in sites
     ]
+
+
+def _as_they_are(sites: Sequence[Site]) -> list[Site]:
+    """Read before all else: where there is no snapshot, their version is behind, never ahead."""
+    found = Site.objects.in_bulk([site.pk for site in sites])
+    return [found.get(site.pk, site) for site in sites]
 
 
 def _by_site(rows: Iterable[Row]) -> dict[int, tuple[Row, ...]]:

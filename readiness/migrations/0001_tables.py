@@ -35,7 +35,7 @@ class Migration(migrations.Migration):
                 ('judged_by', models.CharField(max_length=16, verbose_name='mark of the rules')),
                 ('made_at', models.DateTimeField()),
                 ('took_ms', models.PositiveIntegerField(default=0)),
-                ('good_until', models.DateTimeField(db_index=True)),
+                ('day_ends_at', models.DateTimeField(db_index=True)),
                 ('body', models.TextField()),
             ],
             options={

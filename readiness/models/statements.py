@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import F
 
 from register.models import Site
 
@@ -18,7 +18,7 @@ class KeptStatement(models.Model):
     """The answers of one site, computed from its facts at one version.
 
     It is behind where the site's version, or the program that judges, is another by now.
-    `good_until` is the site's next midnight: what it says still holds then, but it reaches a day
+    `day_ends_at` is the site's next midnight: what it says still holds then, but it reaches a day
     less far. `took_ms` is what making it took. `manage.py check_cover` and a test prove that it says
     what the facts give.
     """
@@ -31,7 +31,7 @@ class KeptStatement(models.Model):
     judged_by = models.CharField("mark of the rules", max_length=16)
     made_at = models.DateTimeField()
     took_ms = models.PositiveIntegerField(default=0)
-    good_until = models.DateTimeField(db_index=True)
+    day_ends_at = models.DateTimeField(db_index=True)
     body = models.TextField()
 
     objects = KeptStatementQuerySet.as_manager()

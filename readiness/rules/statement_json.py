@@ -96,9 +96,7 @@ def _answer(answer: Answer, reasons: _Once) -> dict[str, object]:
 
 
 def _placed(found: Iterable[Reason], reasons: _Once) -> list[int]:
-    told = (
-        [one.code, {name: plain(value) for name, value in one.facts.items()}] for one in found
-    )
+    told = ([one.code, {name: plain(value) for name, value in one.facts.items()}] for one in found)
     return [reasons.place(row) for row in told]
 
 

@@ -105,7 +105,7 @@ def destroy(item: Item, *, method: str, witness: Person, stamp: Stamp) -> Item:
     facts = {**turn(item, Condition.DESTROYED, stamp.at), "method": method, "witness": witness.pk}
     item.custody, item.holder, item.due_back_on = "destroyed", None, None
     item.save(update_fields=[*CONDITION_FIELDS, "custody", "holder", "due_back_on"])
-    record("destroy", {item: facts}, stamp=stamp, sites=[item.site_id])
+    record("destroy", {item: facts}, stamp=stamp, sites=sites_relying_on(item))
     return item
 
 
@@ -149,7 +149,8 @@ def report_found(item: Item, *, site: Site, where: str, stamp: Stamp) -> Item:
     item.custody, item.site, item.holder, item.due_back_on = "cage", site, None, None
     item.bound_for, item.zone, item.place = None, None, ""
     item.save(update_fields=[*CONDITION_FIELDS, *FOUND_FIELDS])
-    record("report-found", {item: facts}, stamp=stamp, notes={"where": where}, sites=[before, site])
+    sites = {before, *sites_relying_on(item)}
+    record("report-found", {item: facts}, stamp=stamp, notes={"where": where}, sites=sites)
     return item
 
 
@@ -183,7 +184,7 @@ def take_back_from_service(item: Item, *, certificate: str, stamp: Stamp) -> Ite
         "take-back-from-service",
         {item: {**facts, "certificate": certificate}},
         stamp=stamp,
-        sites=[item.site_id],
+        sites=sites_relying_on(item),
     )
     return item
 

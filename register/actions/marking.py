@@ -6,6 +6,7 @@ import secrets
 
 from django.db import transaction
 
+from register.actions.conditions import sites_relying_on
 from register.actions.locking import locked_item
 from register.models import Act, Item, Stamp, Tag, record
 from register.refusal import Refusal
@@ -49,7 +50,7 @@ def replace_tag(item: Item, *, because: str, identity_proof: str, stamp: Stamp) 
         {item: {"old": old.code, "new": tag.code, "because": because}},
         stamp=stamp,
         notes={"identity_proof": identity_proof},
-        sites=[item.site_id],
+        sites=sites_relying_on(item),
     )
     return tag
 

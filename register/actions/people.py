@@ -43,9 +43,21 @@ def change_person(
     _refuse_if_known(person)
     person.full_clean()
     person.save(update_fields=["name", "employer", "home_site", "left_on"])
-    record("change-person", {person: _facts(person)}, stamp=stamp, sites=[before, home_site])
+    sites = {before, person.home_site_id, *_sites_that_name(person)}
+    record("change-person", {person: _facts(person)}, stamp=stamp, sites=sites)
     _close_login_of_leaver(person, stamp)
     return person
+
+
+def _sites_that_name(person: Person) -> set[int]:
+    """Every site of a row that names the person, whoever keeps it: a rota, what they hold."""
+    found: set[int] = set()
+    for relation in Person._meta.related_objects:  # noqa: SLF001 - Django documents it as public
+        kept = relation.related_model
+        if any(field.name == "site" for field in kept._meta.fields):  # noqa: SLF001
+            rows = kept._default_manager.filter(**{relation.field.name: person})  # noqa: SLF001
+            found.update(rows.order_by().values_list("site", flat=True).distinct())
+    return found
 
 
 def _close_login_of_leaver(person: Person, stamp: Stamp) -> None:

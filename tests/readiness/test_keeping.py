@@ -12,13 +12,15 @@ from django.db import OperationalError, connection
 
 from readiness.actions.rota import put_on_rota, take_off_rota
 from readiness.actions.tasks import give_first_call
-from readiness.board import keeping, standings as board
-from readiness.board.keeping import Made, bring_up_to_date, lacking, statement_in, store
+from readiness.board import keeping
+from readiness.board import standings as board
+from readiness.board.keeping import Made, bring_up_to_date, lacking, store
 from readiness.board.standings import Standing, standings
 from readiness.management.commands.keep_cover import Command
 from readiness.models import KeptStatement, RotaEntry
 from readiness.rules.windows import midnight
 from register.actions.conditions import quarantine
+from register.actions.people import change_person
 from register.models import Site
 from tests.factories import DAY, NOON, SiteFactory, stamp
 from tests.readiness.grounds import Ground, covered_site
@@ -279,3 +281,23 @@ def test_a_page_gives_up_soon_where_another_writes_and_waits_again_afterwards(db
     with keeping.hardly_waiting():
         assert patience() in {200, "200ms"}
     assert patience() == before
+
+
+def test_whoever_leaves_is_missed_on_the_rota_of_every_site(ground: Ground) -> None:
+    """Somebody of one site who is on the rota of another, where only the rota names them."""
+    elsewhere = SiteFactory()
+    ground.rescuer.home_site = elsewhere
+    ground.rescuer.save()
+    standings([ground.site], NOON)
+
+    change_person(
+        ground.rescuer,
+        name=ground.rescuer.name,
+        employer="",
+        home_site=elsewhere,
+        left_on=DAY,
+        stamp=stamp(),
+    )
+
+    (found,) = standings([ground.site], LATER)
+    assert state_of(found) == "not-covered"

@@ -23,7 +23,9 @@ numbers = st.floats(allow_nan=False) | st.integers(-(10**6), 10**6)
 plain_facts = st.none() | st.booleans() | numbers | words | st.dates()
 facts = st.recursive(
     plain_facts,
-    lambda inner: st.lists(inner, max_size=3).map(tuple) | st.dictionaries(words, inner, max_size=3),
+    lambda inner: (
+        st.lists(inner, max_size=3).map(tuple) | st.dictionaries(words, inner, max_size=3)
+    ),
     max_leaves=6,
 )
 reasons = st.builds(
@@ -56,7 +58,9 @@ def statements(draw: st.DrawFn) -> Statement:
     found = [Span(hours[n], hours[n + 1], known[place]) for n, place in enumerate(places)]
     named = st.dictionaries(words, words, max_size=2)
     names = draw(st.builds(Names, *[named] * 5))
-    return Statement(draw(words), ZONE, begins, draw(words), tuple(found), names, draw(st.integers()))
+    return Statement(
+        draw(words), ZONE, begins, draw(words), tuple(found), names, draw(st.integers())
+    )
 
 
 @given(statements())

@@ -31,7 +31,8 @@ from register.wording import shown_day
 HERE = frozenset({"127.0.0.1", "0.0.0.0"})  # noqa: S104 - compared with, not listened on
 PORTS_TRIED = 20
 THREADS = 8
-ENDS_WITHIN = 10  # seconds the worker has to finish what it is doing
+BESIDE = ("db_worker", "keep_cover")
+ENDS_WITHIN = 10  # seconds that each of them has to finish what it is doing
 NOBODY_ANSWERS = ("192.0.2.1", 9)  # an address for documents, RFC 5737; nothing is sent there
 
 
@@ -75,7 +76,7 @@ class Command(BaseCommand):
 
     def _serve(self, host: str, port: int) -> None:
         Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
-        with listening(host, port) as listener, _background_worker():
+        with listening(host, port) as listener, _beside_the_server():
             taken = listener.getsockname()[1]
             if taken != port:
                 self.stdout.write(f"Port {port} is taken by another program.")
@@ -176,22 +177,24 @@ def listening(host: str, port: int) -> Iterator[socket.socket]:
 
 
 @contextmanager
-def _background_worker() -> Iterator[None]:
-    """The worker beside the server, ended with it however the server ends."""
+def _beside_the_server() -> Iterator[None]:
+    """The worker and the keeper of cover, ended with the server however it ends."""
     for ending in ("SIGTERM", "SIGHUP"):
         if number := getattr(signal, ending, None):
             signal.signal(number, _leave)
     manage = str(Path(settings.BASE_DIR) / "manage.py")
-    command = [sys.executable, manage, "db_worker", "--verbosity", "0"]
-    worker = subprocess.Popen(command, start_new_session=True)  # noqa: S603 - our own command
+    commands = [[sys.executable, manage, name, "--verbosity", "0"] for name in BESIDE]
+    running = [subprocess.Popen(one, start_new_session=True) for one in commands]  # noqa: S603 - our own
     try:
         yield
     finally:
-        worker.terminate()
-        try:
-            worker.wait(ENDS_WITHIN)
-        except subprocess.TimeoutExpired:
-            worker.kill()
+        for one in running:
+            one.terminate()
+        for one in running:
+            try:
+                one.wait(ENDS_WITHIN)
+            except subprocess.TimeoutExpired:
+                one.kill()
 
 
 def _leave(_number: int, _frame: object) -> None:

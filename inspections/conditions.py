@@ -13,6 +13,7 @@ from uuid import UUID
 
 from django.db.models import Exists, F, OuterRef, Q
 
+from inspections.bound import UNBOUND, Bound, held_by_notice, notices_on
 from inspections.models import Due, Inspection
 from inspections.regime import RegimeInForce, regime_in_force
 from inspections.rules.clocks import Clock, clocks, governing, restrictions
@@ -82,10 +83,24 @@ def clocks_of(
     items: Sequence[Item], regime: RegimeInForce | None = None
 ) -> dict[int, tuple[Clock, ...]]:
     """Every clock of each item, by the item's key. Items need their product loaded."""
-    found = standing_facts(items)
-    regime = regime or regime_in_force()
+    return _ticking(items, standing_facts(items), notices_on(items), regime or regime_in_force())
+
+
+def _ticking(
+    items: Iterable[Item],
+    found: dict[int, list[InspectionFact]],
+    bound: dict[int, Bound],
+    regime: RegimeInForce,
+) -> dict[int, tuple[Clock, ...]]:
     return {
-        item.pk: clocks(facts_of(item, found[item.pk], regime), regime.schemes) for item in items
+        item.pk: clocks(
+            replace(
+                facts_of(item, found[item.pk], regime),
+                notice_deadlines=bound.get(item.pk, UNBOUND).deadlines,
+            ),
+            regime.schemes,
+        )
+        for item in items
     }
 
 
@@ -95,13 +110,15 @@ def states_of(items: Sequence[Item]) -> dict[int, ItemState]:
     parts = _required_parts(kits.values()) if kits else []
     inner = [part.item for part in parts if part.item]
     everything = list({item.pk: item for item in [*items, *inner]}.values())
-    found = standing_facts(everything)
-    regime = regime_in_force()
-    ticking = {
-        item.pk: clocks(facts_of(item, found[item.pk], regime), regime.schemes)
+    found, bound = standing_facts(everything), notices_on(everything)
+    ticking = _ticking(everything, found, bound, regime_in_force())
+    plain = {
+        item.pk: replace(
+            _state(item, ticking[item.pk], found[item.pk]),
+            held_by=bound.get(item.pk, UNBOUND).held_by,
+        )
         for item in everything
     }
-    plain = {item.pk: _state(item, ticking[item.pk], found[item.pk]) for item in everything}
     states = {}
     for item in items:
         kit = kits.get(item.pk)
@@ -141,13 +158,15 @@ def verdict_at(item: Item, moment: datetime) -> Verdict:
 def usable_on(day: date) -> Q:
     """Items usable on the day, for ``Item.objects.filter``; the same rule as ``verdicts_of``."""
     mark = regime_in_force().mark
-    alone = Q(condition=Condition.IN_SERVICE) & ~Q(custody__in=NOWHERE) & in_date_on(day, mark)
+    here = Q(condition=Condition.IN_SERVICE) & ~Q(custody__in=NOWHERE)
+    alone = here & in_date_on(day, mark) & ~held_by_notice()
     bad = (
         Q(item=None)
         | ~Q(item__condition=Condition.IN_SERVICE)
         | ~Q(item__custody="kit", item__kit=F("kit"))
         | Q(item__product__equipment_class__in=RESCUE_KITS)
         | _not_in_date_on(day, mark, "item__due")
+        | held_by_notice("item")
     )
     required = PartRow.objects.filter(kit=OuterRef("as_kit"), required=True)
     sealed = Q(as_kit__seal_intact=True) & ~Q(as_kit__seal_number="")
@@ -238,6 +257,7 @@ def _kit_state(
         custody=state.custody,
         clocks=state.clocks,
         quarantine_reason=state.quarantine_reason,
+        held_by=state.held_by,
         kit_problem=problem,
         kit_parts=tuple(
             KitPart(f"{part.role} {part.item.shown_code}", _part_state(part, part.item, plain))

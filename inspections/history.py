@@ -9,6 +9,7 @@ from datetime import datetime
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
+from inspections.notice_wording import outcome_name
 from inspections.wording import kind_name, verdict_name
 from register.actions.marking import history_of
 from register.models import Act, Entry, Item, Person
@@ -45,6 +46,10 @@ _WORDS = {
     "make-kit": gettext_noop("Made into kit %(kit)s"),
     "fill-part": gettext_noop("Put into kit %(kit)s"),
     "take-out-part": gettext_noop("Taken out of its kit"),
+    "read-label": gettext_noop("Label read"),
+    "acknowledge-notice": gettext_noop("Holder told of safety notice %(notice)s"),
+    "close-notice": gettext_noop("Safety notice %(notice)s settled: %(ended)s"),
+    "reopen-notice": gettext_noop("Safety notice %(notice)s opened again"),
     "inspect": gettext_noop("%(kind)s: %(verdict)s"),
     "correct-inspection": gettext_noop("An inspection record was corrected: %(reason)s"),
 }
@@ -101,6 +106,8 @@ def _named(verb: str, facts: Facts, people: Mapping[int, Person]) -> dict[str, s
     elif verb == "inspect":
         named["kind"] = kind_name(named["kind"])
         named["verdict"] = lower_first(verdict_name(named["verdict"]))
+    elif verb == "close-notice":
+        named["ended"] = lower_first(outcome_name(named["outcome"]))
     elif verb == "replace-tag":
         named["old"], named["new"] = shown(named["old"]), shown(named["new"])
     return named

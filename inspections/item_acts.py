@@ -77,6 +77,10 @@ _ACTS: tuple[tuple[str, str, str, bool, Callable[[Item], bool]], ...] = (
         lambda item: item.condition not in _GONE,
     ),
     (
+        "item.read-label", "inspections:item-read-label", gettext_noop("Read the label"), False,
+        lambda item: item.condition not in _GONE,
+    ),
+    (
         "item.retag", "register:item-retag", gettext_noop("Replace the tag"), False,
         lambda item: item.condition not in _GONE,
     ),

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import datetime, timedelta
 from typing import Any
 
 import django_tables2 as tables
 from django.template.loader import render_to_string
 from django.utils.html import format_html
 
+from inspections.models import NoticeMatch
+from inspections.models.notices import OUT_ALREADY
+from inspections.notice_board import spot_words
+from inspections.notice_wording import certainty_name, doubt_words, outcome_name
+from inspections.rules.notice_kinds import ACKNOWLEDGE_WITHIN_DAYS
 from inspections.rules.verdict import Verdict
 from inspections.wording import reason
 from register.models import Item
@@ -57,3 +63,79 @@ class ItemTable(tables.Table):  # type: ignore[misc]
         if verdict.through:
             return shown_day(verdict.through)
         return format_html("<b>No:</b> {}", reason(verdict.code, verdict.facts))
+
+
+class TraceTable(tables.Table):  # type: ignore[misc]
+    """Who has each piece that a notice means, whether they know, and how it ended."""
+
+    code = tables.Column("Tag", accessor="item__code", order_by=("item__code",))
+    notice = tables.Column("Notice", order_by=("notice__received_on", "notice"))
+    product = tables.Column(
+        "What", accessor="item__product", order_by=("item__product__maker", "item__serial_key")
+    )
+    certainty = tables.Column("Meant")
+    spot = tables.Column(
+        "Who has it",
+        accessor="item",
+        order_by=("item__holder__name", "item__kit__name", "item__custody", "item__place"),
+    )
+    site = tables.Column("Site", accessor="item__site", order_by=("item__site__name", "item__code"))
+    told = tables.Column("Knows", accessor="pk", order_by=("acknowledged_at", "matched_at"))
+    ended = tables.Column("Settled", accessor="pk", order_by=("outcome", "closed_at"))
+    todo = tables.Column("To do", accessor="pk", orderable=False)
+
+    class Meta:
+        attrs = {"class": "rows"}
+
+    told_by: datetime
+
+    def render_code(self, record: NoticeMatch) -> str:
+        item = record.item
+        return format_html(
+            '<a href="{}"><span class="code">{}</span></a>',
+            item.get_absolute_url(),
+            item.shown_code,
+        )
+
+    def render_notice(self, record: NoticeMatch) -> str:
+        return format_html('<a href="{}">{}</a>', record.notice.get_absolute_url(), record.notice)
+
+    def render_product(self, record: NoticeMatch) -> str:
+        item = record.item
+        return format_html(
+            '{}, serial <span class="code">{}</span>', item.product, item.serial or "not known"
+        )
+
+    def render_certainty(self, record: NoticeMatch) -> str:
+        name = certainty_name(record.certainty)
+        if not record.doubts:
+            return name
+        return format_html("{}: {}", name, doubt_words(record.doubts))
+
+    def render_spot(self, record: NoticeMatch) -> str:
+        return spot_words(record.item)
+
+    def render_told(self, record: NoticeMatch) -> str:
+        if record.acknowledged_at:
+            return f"{record.acknowledged_at:%-d %b %Y}: {record.acknowledged_how}"
+        if record.matched_at <= self.told_by - timedelta(days=ACKNOWLEDGE_WITHIN_DAYS):
+            return format_html("<b>no answer since {}</b>", f"{record.matched_at:%-d %b %Y}")
+        return "not yet"
+
+    def render_ended(self, record: NoticeMatch) -> str:
+        if record.certainty == "none":
+            return "label read: not meant"
+        if not record.outcome:
+            return (
+                record.item.get_condition_display()
+                if record.item.condition in OUT_ALREADY
+                else "open"
+            )
+        if record.proof_is_gone:
+            return format_html("<b>open again: its inspection was corrected</b>")
+        by = f", {record.closed_by}" if record.closed_by else ""
+        when = f"{record.closed_at:%-d %b %Y}" if record.closed_at else ""
+        return f"{outcome_name(record.outcome)}, {when}{by}: {record.closed_because}"
+
+    def render_todo(self, record: NoticeMatch) -> str:
+        return render_to_string("inspections/_match_acts.html", {"match": record})

@@ -14,6 +14,8 @@ from inspections.views import (
     inspecting,
     intake,
     kits,
+    notice_items,
+    notices,
     people,
     records,
     regime,
@@ -31,6 +33,7 @@ urlpatterns = [
     path("items/", equipment.item_list, name="item-list"),
     path("items/<str:code>/", equipment.item_detail, name="item-detail"),
     path("items/<str:code>/documents/<int:pk>/", equipment.item_document, name="item-document"),
+    path("items/<str:code>/read-label/", notice_items.item_read_label, name="item-read-label"),
     path("items/<str:code>/release/", equipment.item_release, name="item-release"),
     path("items/<str:code>/undo/", undoing.item_undo, name="item-undo"),
     path("items/<str:code>/change-use/", equipment.item_change_use, name="item-change-use"),
@@ -53,6 +56,24 @@ urlpatterns = [
     path("events/<uuid:pk>/", events.event_detail, name="event-detail"),
     path("events/<uuid:pk>/account/", events.event_account, name="event-account"),
     path("events/<uuid:pk>/release/", events.event_release, name="event-release"),
+    path("notices/", notices.notice_list, name="notice-list"),
+    path("notices/new/", notices.notice_new, name="notice-new"),
+    path("notices/reminders/", notices.notice_reminders, name="notice-reminders"),
+    path("notices/<int:pk>/", notices.notice_detail, name="notice-detail"),
+    path("notices/<int:pk>/revise/", notices.notice_revise, name="notice-revise"),
+    path("notices/<int:pk>/withdraw/", notices.notice_withdraw, name="notice-withdraw"),
+    path("notices/<int:pk>/document/", notices.notice_document, name="notice-document"),
+    path(
+        "notices/<int:pk>/items/<str:code>/acknowledge/",
+        notice_items.match_acknowledge,
+        name="match-acknowledge",
+    ),
+    path(
+        "notices/<int:pk>/items/<str:code>/settle/", notice_items.match_settle, name="match-settle"
+    ),
+    path(
+        "notices/<int:pk>/items/<str:code>/reopen/", notice_items.match_reopen, name="match-reopen"
+    ),
     path("authorisations/", authorisations.authorisation_list, name="authorisation-list"),
     path("regime/", regime.regime_edit, name="regime-edit"),
     path("authorisations/new/", authorisations.authorisation_new, name="authorisation-new"),

@@ -7,6 +7,7 @@ from datetime import date
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop, ngettext
 
+from inspections.notice_wording import held_words
 from inspections.rules.clocks import CLOCK_NAMES, Clock
 from inspections.rules.kinds import KINDS
 from inspections.rules.verdict import DEFECT_CLASSES, VERDICTS, Verdict
@@ -40,7 +41,7 @@ _PASSED = {
     "life-from-made": gettext_noop("its life from manufacture ended on %(day)s"),
     "life-from-first-use": gettext_noop("its life from first use ended on %(day)s"),
     "storage": gettext_noop("its time in storage before first use ended on %(day)s"),
-    "notice": gettext_noop("the safety notice had to be settled by %(day)s"),
+    "notice": gettext_noop("a safety notice allows its use only until %(day)s"),
     "hire": gettext_noop("its hire ended on %(day)s"),
 }
 _PASSED_INSPECTION = gettext_noop("%(name)s was due by %(day)s")
@@ -85,6 +86,9 @@ _DO = {
     "not-located": gettext_noop("Hand it to the stores and say where you found it."),
     "destroyed": gettext_noop("Hand it to the stores: it should not exist any more."),
     "left": gettext_noop("Hand it to the stores: it is not on loan to anybody here."),
+    "held-by-notice": gettext_noop(
+        "Keep it apart and give it to the stores: they read its label and settle the notice."
+    ),
     "not-accepted": gettext_noop("Leave it with the stores until they have accepted it."),
 }
 _DO_OTHERWISE = gettext_noop(
@@ -154,7 +158,7 @@ def reason(code: str, facts: Facts) -> str:
     return {
         "quarantined": _quarantined,
         "custody": _in_custody,
-        "notice": _under_notice,
+        "held-by-notice": held_words,
         "kit-problem": _kit_problem,
         "clock-passed": _clock_passed,
         "clock-unknown": _clock_unknown,
@@ -207,10 +211,6 @@ def _quarantined(facts: dict[str, str]) -> str:
 
 def _in_custody(facts: dict[str, str]) -> str:
     return lower_first(custody_name(facts["custody"]))
-
-
-def _under_notice(facts: dict[str, str]) -> str:
-    return _("held for safety notice %(notice)s until it is inspected or cleared") % facts
 
 
 def _kit_problem(facts: dict[str, str]) -> str:

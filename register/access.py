@@ -54,6 +54,7 @@ NEEDS: dict[str, frozenset[Role]] = {
     "item.let-go": STORES,
     "item.change-use": STORES_OR_INSPECTING | MANAGING,
     "item.retag": STORES,
+    "item.read-label": STORES_OR_INSPECTING,
     "kit.see": EVERYONE,
     "kit.make": STORES_OR_INSPECTING,
     "kit.seal": STORES_OR_INSPECTING,
@@ -74,6 +75,13 @@ NEEDS: dict[str, frozenset[Role]] = {
     "event.record": RUNNING | STORES_OR_INSPECTING,
     "event.see": WATCHING,
     "hold.release": TOGETHER,
+    "notice.see": WATCHING,
+    "notice.issue": STORES_OR_INSPECTING | MANAGING,
+    "notice.change": STORES | MANAGING,  # at every site: it may free what was held
+    "notice.acknowledge": EVERYONE,  # for what one holds; for others it is notice.tell
+    "notice.tell": RUNNING | STORES,
+    "notice.settle": STORES_OR_INSPECTING,
+    "notice.free": INSPECTING,
     "authorisation.see": WATCHING,
     "authorisation.give": MANAGING,
     "regime.change": MANAGING,

@@ -15,10 +15,10 @@ from django.core.files.base import ContentFile
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from inspections.models import Arrest, Defect, Event, EventItem, Intake
+from inspections.models import Arrest, Defect, Event, EventItem, Intake, Notice
 from readiness.models import Plan, RotaEntry, Task
 from register.access import NEEDS
-from register.models import Delivery, Document, Role, Site
+from register.models import Delivery, Document, Item, Role, Site
 from tests.factories import (
     DAY,
     NOON,
@@ -76,6 +76,22 @@ class World:
         return reverse(address.name, kwargs={name: known[name] for name in address.parameters})
 
 
+def noticed(item: Item, site: Site, document: Document) -> Notice:
+    """A notice that certainly means the item."""
+    notice = Notice.objects.create(
+        issuer="Orla",
+        reference=site.code,
+        name_key=site.code,
+        kind="stop-use",
+        received_on=DAY,
+        recorded_at=NOON,
+        document=document,
+        text="stop",
+    )
+    notice.matches.create(item=item, certainty="certain", matched_at=NOON)
+    return notice
+
+
 def world(code: str) -> World:
     site = SiteFactory(code=code, name=code.title())
     zone, shift = ZoneFactory(site=site), ShiftFactory(site=site)
@@ -114,6 +130,7 @@ def world(code: str) -> World:
         leftover=photo,
         seen={"sheets": [], "sites": [], "order": "day-first", "lacks_site": False, "examples": []},
     )
+    notice = noticed(item, site, document=photo)
     return World(
         site,
         {
@@ -140,6 +157,8 @@ def world(code: str) -> World:
             "arrest": {"pk": arrest.pk},
             "event": {"pk": event.pk},
             "intake": {"pk": intake.pk},
+            "notice": {"pk": notice.pk},
+            "match": {"pk": notice.pk},
         },
     )
 
@@ -198,12 +217,26 @@ def test_another_sites_things_do_not_exist(role: Role, here: World, there: World
     client = client_as(role, here.site)
     wrong = {}
     for address in ADDRESSES:
-        if not address.parameters or address.need is None:
+        if not address.parameters or address.need is None or _is_everybodys(address):
             continue
         status = code_of(client, there.path(address))
         if status != (404 if role in NEEDS[address.need] else 403):
             wrong[address.name] = status
     assert wrong == {}
+
+
+def _is_everybodys(address: Address) -> bool:
+    """What a maker says is no secret of one site; the items it means there are."""
+    return address.name.startswith("inspections:notice-")
+
+
+def test_a_notice_is_everybodys_but_not_what_it_means_at_another_site(
+    here: World, there: World
+) -> None:
+    client = client_as(Role.STORES, here.site)
+    shown = client.get(reverse("inspections:notice-detail", args=[there.examples["notice"]["pk"]]))
+    assert shown.status_code == 200
+    assert there.examples["*"]["code"] not in shown.content.decode()
 
 
 def test_who_has_left_opens_nothing(here: World) -> None:

@@ -8,6 +8,7 @@ from datetime import date
 from django.db import transaction
 
 from inspections.actions.authority import authorised_for_class, users_of
+from inspections.actions.notices import match_items
 from inspections.conditions import refresh_due, standing_inspections, verdict_of
 from inspections.models import Inspection
 from inspections.regime import regime_in_force
@@ -42,6 +43,7 @@ def accept_into_service(items: Sequence[Item], *, on: date, stamp: Stamp) -> lis
             raise Refusal("in-the-future", f"{shown_day(on)} lies in the future: accept it then.")
         _refuse_unexamined(item, on)
     accepted = deliveries.accept(items, on=on, stamp=stamp)
+    match_items(_with_product(accepted), stamp=stamp)
     _refresh(*accepted)
     return accepted
 
@@ -161,8 +163,12 @@ def change_use(item: Item, *, use_class: str, stamp: Stamp) -> Item:
 
 
 def _refresh(*items: Item) -> None:
+    refresh_due(_with_product(items))
+
+
+def _with_product(items: Sequence[Item]) -> list[Item]:
     keys = [item.pk for item in items]
-    refresh_due(list(Item.objects.filter(pk__in=keys).select_related("product")))
+    return list(Item.objects.filter(pk__in=keys).select_related("product"))
 
 
 def _refuse_unexamined(item: Item, on: date) -> None:

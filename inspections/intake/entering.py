@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from django.db import DataError, IntegrityError, transaction
 from django.db.models import Model
 
+from inspections.actions.notices import match_items
 from inspections.conditions import facts_of
 from inspections.intake.inserting import insert_all
 from inspections.intake.judged import fact_told, inspection_of, start_of
@@ -123,6 +124,7 @@ def _finish(items: Sequence[Item], rows: Sequence[Row], setting: Setting) -> Non
     sites = {item.site_id for item in items}
     record("bring-in", touched, stamp=setting.stamp.again(), sites=sites)
     insert_all([_due(item, row, setting) for item, row in zip(items, rows, strict=True)])
+    match_items(items, stamp=setting.stamp)  # what a notice in force means is held as it comes in
 
 
 def _due(item: Item, row: Row, setting: Setting) -> Due:

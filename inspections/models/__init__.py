@@ -5,6 +5,7 @@ from inspections.models.due import Due, Regime
 from inspections.models.events import Arrest, Event, EventAccount, EventItem
 from inspections.models.inspections import Authorisation, Defect, Inspection
 from inspections.models.intake import BroughtIn, Intake, RememberedColumn
+from inspections.models.notices import Notice, NoticeMatch
 
 __all__ = [
     "Arrest",
@@ -18,6 +19,8 @@ __all__ = [
     "EventItem",
     "Inspection",
     "Intake",
+    "Notice",
+    "NoticeMatch",
     "Regime",
     "RememberedColumn",
 ]

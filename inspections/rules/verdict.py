@@ -58,8 +58,8 @@ class Verdict:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ItemState:
     """What decides on use. kit_problem is the kit's own: 'seal-broken', 'seal-missing',
-    'seal-unlike-record', 'part-missing' or ''; notice names an open notice that certainly or
-    possibly meets the item; restricted_to is the only use a pass with conditions left it.
+    'seal-unlike-record', 'part-missing' or ''; held_by is an open notice that keeps the item from
+    use; restricted_to is the only use a pass with conditions left it.
     """
 
     condition: str
@@ -67,11 +67,27 @@ class ItemState:
     clocks: tuple[Clock, ...]
     quarantine_reason: str = ""
     identity_in_doubt: bool = False
-    notice: str = ""
+    held_by: HeldBy | None = None
     issued_elsewhere: bool = False
     kit_problem: str = ""
     kit_parts: tuple[KitPart, ...] = ()
     restricted_to: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class HeldBy:
+    """A notice that means the item: its name, its kind, how certainly, and the first doubt."""
+
+    notice: str
+    kind: str
+    certainty: str
+    doubt: tuple[str, str] = ("", "")
+
+    @property
+    def facts(self) -> Facts:
+        doubt, detail = self.doubt
+        told = (("notice", self.notice), ("kind", self.kind), ("certainty", self.certainty))
+        return (*told, ("doubt", doubt), ("detail", detail))
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,8 +167,8 @@ def _barred_by_custody(state: ItemState) -> Verdict | None:
 
 
 def _barred_by_doubt(state: ItemState) -> Verdict | None:
-    if state.notice:
-        return _barred("notice", ("notice", state.notice))
+    if state.held_by:
+        return _barred("held-by-notice", *state.held_by.facts)
     return _barred("identity-in-doubt") if state.identity_in_doubt else None
 
 

@@ -16,10 +16,12 @@ from inspections.actions import using
 from inspections.filters import ItemFilter
 from inspections.forms.acts import ReleaseForm, UseForm
 from inspections.item_acts import acts_for
+from inspections.notice_board import notices_of
+from inspections.notice_wording import doubt_words
 from inspections.tables import ItemTable
 from inspections.wording import verdict_sentence
 from register import clock
-from register.access import fetch, needs
+from register.access import fetch, may, needs
 from register.actions.reversing import open_reversal
 from register.finding import item_named, why_no_tag
 from register.models import Item, Site
@@ -71,6 +73,8 @@ def item_detail(request: HttpRequest, code: str) -> HttpResponse:
         "holds": item.holds.standing(),
         "events": item.event_lines.select_related("event").order_by("-event__happened_at"),
         "asked": open_reversal(item),
+        "matches": [(one, doubt_words(one.doubts)) for one in notices_of(item)],
+        "may_see_notices": may(request.user, "notice.see"),
         "inspections": record.inspections_of(item),
         "movements": item.movements.select_related("by__person", "person", "from_site", "to_site"),
         "history": history.lines_of(item),

@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from inspections.conditions import overdue_on
+from inspections.notice_board import holding_words
 from readiness.board.mornings import SiteMorning, headline, morning_of
 from readiness.board.sites import HORIZON_DAYS, board_of, other_shifts
 from readiness.board.whys import why_board
@@ -35,6 +36,8 @@ def morning(request: HttpRequest) -> HttpResponse:
         "sites": boards[:MOST_SITES],
         "more": len(boards[MOST_SITES:]),
         "overdue": _overdue_on_issue(sites, day),
+        "held_words": holding_words(sites),
+        "may_see_notices": may(request.user, "notice.see"),
         "headline": headline(boards, checked) if boards else "",
         "checked": checked,
         **around(day),

@@ -17,6 +17,7 @@ MENU = (
     ("inspections:due-list", "Due", "due.see"),
     ("inspections:arrest-new", "A fall was arrested", "arrest.record"),
     ("inspections:event-list", "Events", "event.see"),
+    ("inspections:notice-list", "Safety notices", "notice.see"),
     ("inspections:item-list", "Equipment", "item.see"),
     ("inspections:kit-list", "Rescue kits", "kit.see"),
     ("register:delivery-new", "Deliveries", "item.receive"),

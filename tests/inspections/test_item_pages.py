@@ -141,6 +141,7 @@ def test_the_acts_are_those_the_role_may_do_here(
         "Send to another site",
         "Send to the maker",
         "Change conditions of use",
+        "Read the label",
         "Replace the tag",
         "Report lost",
         "Let go",

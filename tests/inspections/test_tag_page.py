@@ -227,7 +227,7 @@ def test_the_page_weighs_little_and_asks_little(
 ) -> None:
     for days in range(4):
         passed(tag.item, clock.today(tag.item.site) - timedelta(days=days + 1))
-    with django_assert_max_num_queries(3):  # type: ignore[operator]
+    with django_assert_max_num_queries(4):  # type: ignore[operator]
         shown = page(client, tag.code, tag.secret)
     sheet = Path(settings.BASE_DIR, "register/static/register/tag.css").read_text()
     assert len((shown + sheet).encode()) < 30_000

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from inspections.rules.clocks import Clock
 from inspections.rules.verdict import (
     VERDICTS,
+    HeldBy,
     ItemState,
     KitPart,
     Verdict,
@@ -76,7 +77,7 @@ TROUBLES: list[tuple[str, dict[str, object]]] = [
     ("withdrawn", {"condition": "withdrawn"}),
     ("custody", {"custody": "in-transit"}),
     ("issued-elsewhere", {"issued_elsewhere": True}),
-    ("notice", {"notice": "N-1"}),
+    ("held-by-notice", {"held_by": HeldBy("N-1", "stop-use", "certain")}),
     ("identity-in-doubt", {"identity_in_doubt": True}),
     ("kit-problem", {"kit_problem": "seal-broken"}),
     ("kit-part", {"kit_parts": (KitPart("rope", replace(GOOD, condition="quarantined")),)}),

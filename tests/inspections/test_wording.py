@@ -9,7 +9,7 @@ import pytest
 from inspections import wording
 from inspections.rules.clocks import CLOCK_NAMES, Clock
 from inspections.rules.kinds import KINDS
-from inspections.rules.verdict import DEFECT_CLASSES, VERDICTS, Verdict
+from inspections.rules.verdict import DEFECT_CLASSES, VERDICTS, HeldBy, Verdict
 
 DAY = date(2026, 8, 14)
 
@@ -65,9 +65,15 @@ def test_a_restricted_item_says_for_what() -> None:
         ("custody", (("custody", "in-transit"),), "DO NOT USE: in transit"),
         ("custody", (("custody", ""),), "DO NOT USE: whereabouts not recorded"),
         (
-            "notice",
-            (("notice", "N-7"),),
-            "DO NOT USE: held for safety notice N-7 until it is inspected or cleared",
+            "held-by-notice",
+            HeldBy("Orla N-7", "stop-use", "certain").facts,
+            "DO NOT USE: held by safety notice Orla N-7, stop use",
+        ),
+        (
+            "held-by-notice",
+            HeldBy("Orla N-7", "inspect-first", "possible", ("made-rough", "year")).facts,
+            "DO NOT USE: held by safety notice Orla N-7 until it passes the special inspection"
+            " (it may be one of those meant: made date known only to the year; read the label)",
         ),
         ("kit-problem", (("problem", "seal-broken"),), "DO NOT USE: the seal is broken"),
         ("withdrawn", (), "DO NOT USE: withdrawn for good"),

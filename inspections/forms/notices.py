@@ -1,0 +1,271 @@
+"""The forms of safety notices: what the issuer says, and what is done about one item."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+
+from django import forms
+
+from inspections.actions.notices import problem_of, refuse_known
+from inspections.matching import products_meant
+from inspections.models import Notice
+from inspections.notice_wording import notice_problem, outcome_name
+from inspections.rules.notice_kinds import NOTICE_KIND_CHOICES, Outcome
+from inspections.rules.notice_match import ProductName, Rule
+from inspections.rules.serial_order import RangeProblem, SerialRange, read_range
+from register.forms.deliveries import refuse_large
+from register.models import Document, Item, Product
+from register.refusal import Refusal
+from register.rules.lifespan import DateSpan, read_span
+
+_PLAIN = {"spellcheck": "false", "autocomplete": "off"}
+_FIELD_OF = {
+    "rule-empty": "products",
+    "before-received": "deadline_on",
+    "deadline-missing": "deadline_on",
+    "deadline-not-for-this-kind": "deadline_on",
+}
+_TOLD = (
+    *("issuer", "reference", "kind", "received_on", "text", "instructions", "deadline_on"),
+    *("made_from_on", "made_through_on", "sold_from_on", "sold_through_on"),
+)
+
+
+def _day(label: str, **particulars: Any) -> forms.DateField:
+    widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+    return forms.DateField(label=label, widget=widget, **particulars)
+
+
+def _lines(label: str, *, rows: int, **particulars: Any) -> forms.CharField:
+    attrs = {**_PLAIN, "rows": rows}
+    widget = forms.Textarea(attrs=attrs)
+    return forms.CharField(label=label, required=False, widget=widget, **particulars)
+
+
+class NoticeForm(forms.Form):
+    """A safety notice as it was received; every part of the rule that is given must hold."""
+
+    issuer = forms.CharField(
+        label="Issuer", max_length=120, help_text="The maker, or the authority."
+    )
+    reference = forms.CharField(label="Reference", max_length=60)
+    received_on = _day("Received on")
+    kind = forms.ChoiceField(label="What it asks", choices=NOTICE_KIND_CHOICES)
+    deadline_on = _day(
+        "Last day of use",
+        required=False,
+        help_text="For “use until a date”; with “inspect before further use”, if it sets one.",
+    )
+    text = forms.CharField(label="What it says", widget=forms.Textarea(attrs={"rows": 4}))
+    instructions = forms.CharField(
+        label="Special inspection: what to look at",
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+    document = forms.FileField(label="The notice itself", required=False, validators=[refuse_large])
+    kept = forms.CharField(required=False, widget=forms.HiddenInput)
+    products = forms.ModelMultipleChoiceField(
+        Product.objects.all(),
+        label="Products in the register",
+        required=False,
+        widget=forms.SelectMultiple(attrs={"size": 8}),
+        help_text="Choose every product the notice names.",
+    )
+    others = _lines(
+        "Products not in the list",
+        rows=2,
+        help_text="One a line, as maker; model. The maker alone means all its models.",
+    )
+    serials = _lines(
+        "Serials",
+        rows=4,
+        help_text="One a line: A0990 to A1010, from A2000, to A0100, or a single serial.",
+    )
+    batches = _lines("Batches", rows=4, help_text="One a line.")
+    made_from_on = _day("Made from", required=False)
+    made_through_on = _day("Made through", required=False)
+    sold_from_on = _day("Sold to us from", required=False)
+    sold_through_on = _day("Sold to us through", required=False)
+
+    def clean_kept(self) -> Document | None:
+        """The file kept at an earlier step, known by its hash."""
+        sha256 = self.cleaned_data["kept"]
+        found = Document.objects.filter(sha256=sha256, kind=Document.Kind.EVIDENCE)
+        return found.first() if sha256 else None
+
+    def clean_others(self) -> list[list[str]]:
+        names = []
+        for line in _split(self.cleaned_data["others"]):
+            maker, _semicolon, model = (part.strip() for part in line.partition(";"))
+            if not maker:
+                raise forms.ValidationError(f"“{line}” names no maker: write maker; model.")
+            names.append([maker, model])
+        return names
+
+    def clean_serials(self) -> list[list[str]]:
+        found, wrong = [], []
+        for line in _split(self.cleaned_data["serials"]):
+            try:
+                one = read_range(line)
+            except RangeProblem as problem:
+                wrong.append(notice_problem(problem.code, problem.line))
+            else:
+                found.append([one.begin, one.end])
+        if wrong:
+            raise forms.ValidationError(wrong)
+        return found
+
+    def clean_batches(self) -> list[str]:
+        return list(dict.fromkeys(_split(self.cleaned_data["batches"])))
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if self.errors:
+            return cleaned
+        notice = self.notice()
+        code, line = problem_of(notice)
+        if code:
+            self.add_error(_field_for(code, line), notice_problem(code, line))
+        try:
+            self.refuse_name(notice)
+        except Refusal as refusal:
+            self.add_error("reference", refusal.sentence)
+        return cleaned
+
+    def refuse_name(self, notice: Notice) -> None:
+        """A notice is entered once; another version of it is made from its own page."""
+        refuse_known(notice)
+
+    def notice(self) -> Notice:
+        """The notice as told, not yet saved."""
+        told = self.cleaned_data
+        chosen = [[one.maker, one.designation] for one in told["products"]]
+        return Notice(
+            products=[*chosen, *told["others"]],
+            serials=told["serials"],
+            batches=told["batches"],
+            document=told["kept"],
+            **{name: told[name] for name in _TOLD},
+        )
+
+
+class ReviseForm(NoticeForm):
+    """The next version of a notice: filled in as it stands, and why it changes."""
+
+    because = forms.CharField(
+        label="What has changed, and who says so",
+        max_length=300,
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
+
+    def __init__(self, *args: Any, old: Notice, **kwargs: Any) -> None:
+        super().__init__(*args, initial=as_told(old), **kwargs)
+        self.old = old
+        for name in ("issuer", "reference"):
+            self.fields[name].disabled = True
+
+    def refuse_name(self, notice: Notice) -> None:
+        """It keeps the name of the version before."""
+
+
+class ReasonForm(forms.Form):
+    """Why."""
+
+    because = forms.CharField(
+        label="Why, and who says so", max_length=300, widget=forms.Textarea(attrs={"rows": 3})
+    )
+
+
+class ToldForm(forms.Form):
+    """Who was told, and how."""
+
+    how = forms.CharField(
+        label="Who was told, and how",
+        max_length=120,
+        help_text="Such as: by phone to the holder, who has laid it aside.",
+    )
+
+
+class SettleForm(forms.Form):
+    """How a notice ended for one item, and how that is known."""
+
+    outcome = forms.ChoiceField(label="How it ended", widget=forms.RadioSelect)
+    because = forms.CharField(
+        label="How you know", max_length=300, widget=forms.Textarea(attrs={"rows": 3})
+    )
+
+    def __init__(self, *args: Any, outcomes: Sequence[Outcome], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        field = self.fields["outcome"]
+        field.choices = [(one.slug, outcome_name(one.slug)) for one in outcomes]  # type: ignore[attr-defined]
+
+
+class LabelForm(forms.Form):
+    """What the maker's label says; what cannot be read stays empty."""
+
+    serial = forms.CharField(
+        label="Serial, as marked",
+        max_length=60,
+        required=False,
+        widget=forms.TextInput(attrs=_PLAIN),
+    )
+    batch = forms.CharField(
+        label="Batch", max_length=60, required=False, widget=forms.TextInput(attrs=_PLAIN)
+    )
+    made = forms.CharField(
+        label="Made",
+        required=False,
+        help_text="As exactly as the label says: 2026-03-09, 2026-03, 2026-W11 or 2026.",
+    )
+    how = forms.CharField(
+        label="Who read it, and how",
+        max_length=120,
+        help_text="Such as: in the hand; from a photograph sent by the holder.",
+    )
+
+    def clean_made(self) -> DateSpan | None:
+        text = self.cleaned_data["made"].strip()
+        try:
+            return read_span(text) if text else None
+        except (ValueError, OverflowError) as error:
+            raise forms.ValidationError(
+                "Write the year, month, week or day as 2026, 2026-03, 2026-W11 or 2026-03-09."
+            ) from error
+
+
+def as_told(notice: Notice) -> dict[str, Any]:
+    """A notice as its form shows it."""
+    rule = Rule(products=tuple(ProductName(*names) for names in notice.products))
+    known = products_meant(rule) if rule.products else []
+    chosen, others = [], []
+    for maker, model in notice.products:
+        name = ProductName(maker, model)
+        same = [one for one in known if model and name.names(one.maker, one.designation)]
+        chosen += [one.pk for one in same]
+        others += [] if same else [f"{maker}; {model}" if model else maker]
+    return {
+        **{name: getattr(notice, name) for name in _TOLD},
+        "kept": notice.document.sha256 if notice.document else "",
+        "products": chosen,
+        "others": "\n".join(others),
+        "serials": "\n".join(str(SerialRange(*ends)) for ends in notice.serials),
+        "batches": "\n".join(notice.batches),
+    }
+
+
+def label_on_record(item: Item) -> dict[str, Any]:
+    """What stands on record, for the form to start from; the made date only if it is to the day."""
+    made: date | None = item.made_first_on if item.made_precision == "day" else None
+    return {"serial": item.serial, "batch": item.batch, "made": made.isoformat() if made else ""}
+
+
+def _split(text: str) -> list[str]:
+    return [line.strip() for line in text.splitlines() if line.strip()]
+
+
+def _field_for(code: str, line: str) -> str | None:
+    if code == "days-reversed":
+        return "made_through_on" if line == "manufacture" else "sold_through_on"
+    return _FIELD_OF.get(code, "serials")

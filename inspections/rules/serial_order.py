@@ -1,0 +1,151 @@
+"""Whether a maker's serial lies in a range of serials: letters and digits, in natural order."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from register.rules.serials import serial_key
+
+Parts = tuple[str | int, ...]
+Key = tuple[tuple[int, str], ...]
+Order = Callable[[Parts], Key]
+
+_RUNS = re.compile(r"[0-9]+|[^0-9]+")
+_APART = re.compile(r"[\s/\\⁄∕‐‑‒–—―−-]+")
+_LINE = re.compile(
+    r"from\s+(?P<least>\S.*)|(?:up\s+)?to\s+(?P<most>\S.*)"
+    r"|(?P<begin>\S.*?)\s*(?:\bto\b|\.\.+|…|\s[-–—]\s)\s*(?P<end>\S.*)|(?P<one>\S.*)",
+    re.IGNORECASE,
+)
+LONGEST = 60  # characters of a serial
+
+
+class RangeProblem(ValueError):
+    """A range that cannot be used: the code, and the line as written."""
+
+    def __init__(self, code: str, line: str) -> None:
+        super().__init__(f"{code}: {line}")
+        self.code = code
+        self.line = line
+
+
+@dataclass(frozen=True, slots=True)
+class SerialRange:
+    """The serials from one to another, both included; '' leaves an end open."""
+
+    begin: str
+    end: str
+
+    def __str__(self) -> str:
+        if self.begin == self.end:
+            return self.begin
+        if not self.begin:
+            return f"to {self.end}"
+        return f"{self.begin} to {self.end}" if self.end else f"from {self.begin}"
+
+    def contains(self, serial: str) -> bool | None:
+        """Whether the serial is one of them; None where its way of writing leaves that open.
+
+        Blanks, dashes and slashes may have been typed or left out, so the serial is read with its
+        parts run together and apart. No is said only where no reading says otherwise.
+        """
+        key, ends = serial_key(serial), [serial_key(self.begin), serial_key(self.end)]
+        if not key:
+            return None
+        if key in ends:
+            return True
+        together = self._read(serial, together=True)
+        if _of_one_width([*ends, key]):
+            return together
+        apart = self._read(serial, together=False)
+        if together or apart:
+            return True
+        return False if together is False and apart is False else None
+
+    def _read(self, serial: str, *, together: bool) -> bool | None:
+        low, high, at = (parts_of(text, together=together) for text in (*self._ends(), serial))
+        if _shape(at) == _shape(low):
+            inside = {self._holds(low, at, high, order) for order in (_shorter_first, _as_letters)}
+            return inside.pop() if len(inside) == 1 else None
+        return None if self._may_be_cut(low, high, at) else False
+
+    def _holds(self, low: Parts, at: Parts, high: Parts, order: Order) -> bool:
+        after = not self.begin or order(low) <= order(at)
+        return after and (not self.end or order(at) <= order(high))
+
+    def _ends(self) -> tuple[str, str]:
+        return self.begin or self.end, self.end or self.begin
+
+    def _may_be_cut(self, low: Parts, high: Parts, at: Parts) -> bool:
+        """Written to another pattern: its number, or the end of it, may still be in the range."""
+        first, last = low[-1], high[-1]
+        if not isinstance(first, int) or not isinstance(last, int) or low[:-1] != high[:-1]:
+            return True
+        lowest = first if self.begin else 0
+        highest = last if self.end else None
+        tails = {
+            int(str(run)[n:]) for run in at if isinstance(run, int) for n in range(len(str(run)))
+        }
+        return any(lowest <= tail and (highest is None or tail <= highest) for tail in tails)
+
+
+def read_ranges(text: str) -> tuple[SerialRange, ...]:
+    """One line a range or a single serial: 'A0990 to A1010', 'from A2000', 'to A0100', 'B7'."""
+    return tuple(read_range(line.strip()) for line in text.splitlines() if line.strip())
+
+
+def read_range(line: str) -> SerialRange:
+    """The range as written, or RangeProblem: 'too-long', 'empty', 'unlike' or 'reversed'."""
+    if len(line) > 2 * LONGEST:
+        raise RangeProblem("too-long", line[:LONGEST])
+    found = _LINE.fullmatch(line)
+    if found is None:
+        raise RangeProblem("empty", line)
+    one = found["one"] or ""
+    return sound(
+        SerialRange(found["begin"] or found["least"] or one, found["end"] or found["most"] or one)
+    )
+
+
+def sound(asked: SerialRange) -> SerialRange:
+    """The range itself, or RangeProblem where its ends cannot be compared or stand in reverse."""
+    if not serial_key(asked.begin) and not serial_key(asked.end):
+        raise RangeProblem("empty", str(asked))
+    if not asked.begin or not asked.end:
+        return asked
+    low, high = (parts_of(text, together=True) for text in (asked.begin, asked.end))
+    if not low or _shape(low) != _shape(high):
+        raise RangeProblem("unlike", str(asked))
+    if _shorter_first(low) > _shorter_first(high):
+        raise RangeProblem("reversed", str(asked))
+    return asked
+
+
+def parts_of(serial: str, *, together: bool) -> Parts:
+    """Letters and numbers in turn: 'HT-04 0990' is HT, 40990 together and HT, 4, 990 apart."""
+    plain = unicodedata.normalize("NFKC", serial).upper()
+    pieces = [plain] if together else _APART.split(plain)
+    runs = [run for piece in pieces for run in _RUNS.findall(serial_key(piece))]
+    return tuple(int(run) if run.isascii() and run.isdigit() else run for run in runs)
+
+
+def _shape(parts: Parts) -> tuple[bool, ...]:
+    return tuple(isinstance(part, int) for part in parts)
+
+
+def _of_one_width(keys: list[str]) -> bool:
+    """All written to one pattern, mark for mark: then only one reading makes sense."""
+    return len({tuple(mark.isdigit() for mark in key) for key in keys}) == 1
+
+
+def _shorter_first(parts: Parts) -> Key:
+    """Z comes before AA, as makers count."""
+    return tuple((part, "") if isinstance(part, int) else (len(part), part) for part in parts)
+
+
+def _as_letters(parts: Parts) -> Key:
+    """AA comes between A and B, as in a dictionary."""
+    return tuple((part, "") if isinstance(part, int) else (0, part) for part in parts)

@@ -131,8 +131,10 @@ def test_training_ends_at_midnight_in_the_middle_of_a_night_shift() -> None:
     night = (at("22:00"), at("06:00", DAY + timedelta(days=1)))
     ground = site([worked(task(), night)], [there(kit())], [rescuer("Ada", night, through=DAY)])
 
-    assert along(ground)[-1] == ("22:00", "00:00", "covered-no-backup")
-    assert along(ground, day=DAY + timedelta(days=1))[0] == ("00:00", "06:00", "rescuer-lapsed")
+    first, second = spans(ground, *night)
+
+    assert (said(first.answers["T1"]), first.ends) == ("covered-no-backup", whole()[1])
+    assert said(second.answers["T1"]) == "rescuer-lapsed"
 
 
 def test_training_that_begins_later_counts_from_its_first_day() -> None:
@@ -144,8 +146,10 @@ def test_training_that_begins_later_counts_from_its_first_day() -> None:
     days = (at("00:00"), at("00:00", DAY + timedelta(days=2)))
     ground = site([worked(task(), days)], [there(kit())], [begun])
 
-    assert along(ground) == [("00:00", "00:00", "no-rescuer, no-first-aider")]
-    assert along(ground, day=DAY + timedelta(days=1)) == [("00:00", "00:00", "covered-no-backup")]
+    first, second = spans(ground, *days)
+
+    assert (said(first.answers["T1"]), first.ends) == ("no-rescuer, no-first-aider", whole()[1])
+    assert said(second.answers["T1"]) == "covered-no-backup"
 
 
 def test_tasks_on_overlapping_shifts_compete_for_the_hours_they_share() -> None:

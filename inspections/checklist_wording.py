@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from inspections.rules.answering import Misfit
 from inspections.rules.checklists import ANSWERS, HOW, STATEMENTS, Part, Point
+from inspections.rules.contents import CardLine
+from register.rules.tags import shown
 
 _MISFITS = {
     "outside-limits": gettext_noop(
@@ -33,6 +35,15 @@ _MISFITS = {
         "good”, or answer each."
     ),
 }
+_CONTENTS = {
+    "not-ticked": gettext_noop(
+        "Not ticked: %(pieces)s. Hold each piece, compare its serial and tick it; what is not there, "
+        "take off the card (the kit is then out), or fail the kit."
+    ),
+    "was-opened": gettext_noop(
+        "This look opens the kit: tick each piece against the card and close it with a new seal."
+    ),
+}
 _MOST_NAMED = 3
 _IF_NOT = {
     "fail": gettext_noop("else fail"),
@@ -52,6 +63,12 @@ def _named(points: Iterable[Point]) -> str:
         return ", ".join(names)
     shown = ", ".join(names[:_MOST_NAMED])
     return _("%(shown)s and %(more)d more") % {"shown": shown, "more": len(names) - _MOST_NAMED}
+
+
+def contents_sentence(code: str, unseen: Sequence[CardLine]) -> str:
+    """Why the kit cannot pass as it was looked at, and what to do."""
+    pieces = ", ".join(f"{line.role} {shown(line.code)}" for line in unseen)
+    return _(_CONTENTS[code]) % {"pieces": pieces or _("the card has no pieces")}
 
 
 def how_words(point: Point) -> str:

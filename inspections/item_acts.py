@@ -52,6 +52,10 @@ _ACTS: tuple[tuple[str, str, str, bool, Callable[[Item], bool]], ...] = (
         lambda item: item.condition not in _GONE and item.condition != Condition.WITHDRAWN,
     ),
     (
+        "inspection.enter-paper", "inspections:item-paper", gettext_noop("Enter an inspection from paper"), False,
+        lambda item: item.condition != Condition.DESTROYED,
+    ),
+    (
         "item.quarantine", "register:item-quarantine", gettext_noop("Quarantine"), True,
         _is(Condition.IN_SERVICE, Condition.RECEIVED),
     ),

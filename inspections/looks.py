@@ -9,10 +9,13 @@ from datetime import date, datetime
 from django.utils.translation import gettext as _
 
 from inspections.actions.authority import why_it_does_not_count
+from inspections.checklist_wording import how_words, if_not_words
+from inspections.checklists import checklist_for
 from inspections.conditions import states_of
 from inspections.models import Defect, Inspection
+from inspections.rules.checklists import Checklist, Part, Point, for_kind, must_measure
 from inspections.rules.clocks import Clock, governing
-from inspections.rules.cues import Cues, cues_for
+from inspections.rules.contents import asks_for_card
 from inspections.rules.item_facts import PASSES
 from inspections.rules.rounds import NOT_SEEN
 from inspections.rules.verdict import Verdict, usable
@@ -28,7 +31,18 @@ from register import clock
 from register.models import Item, Kit, KitPart, Person
 from register.wording import lower_first, quarantine_reason, shown_day
 
+_LEADS_TO = {"fail": "fail", "refer": "refer", "observation": "pass-with-conditions"}
 TAIL = 4  # characters of a serial that are compared at the item
+
+
+@dataclass(frozen=True, slots=True)
+class PointShown:
+    """A point of the checklist in words, and the verdict to which a tap on Not OK leads."""
+
+    point: Point
+    how: str
+    if_not: str
+    verdict: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +58,9 @@ class Facts:
     quarantined_for: str
     warning: str
     suggested_kind: str
-    cues: Cues
+    checklist: Checklist
+    points: tuple[tuple[Part, tuple[PointShown, ...]], ...]
+    plain_pass: bool
     kit: Kit | None
     parts: tuple[KitPart, ...]
 
@@ -68,6 +84,7 @@ def facts_for(item: Item, inspector: Person | None, *, kind: str, moment: dateti
     )
     why_not = why_it_does_not_count(item, inspector, kind, day)
     class_slug = item.product.equipment_class
+    found = checklist_for(class_slug)
     kit = Kit.objects.filter(item=item).first() if item.product.kind.is_rescue_kit else None
     return Facts(
         item=item,
@@ -79,9 +96,25 @@ def facts_for(item: Item, inspector: Person | None, *, kind: str, moment: dateti
         quarantined_for=quarantine_reason(item.quarantine_reason) if item.quarantine_reason else "",
         warning=would_not_count_sentence(why_not, kind, class_slug) if why_not else "",
         suggested_kind=_suggestion(state.clocks, kind),
-        cues=cues_for(class_slug),
+        checklist=found,
+        points=points_shown(found, kind),
+        plain_pass=not (kit and asks_for_card(found, kind)) and not must_measure(found, kind),
         kit=kit,
         parts=tuple(kit.parts.select_related("item__product")) if kit else (),
+    )
+
+
+def points_shown(found: Checklist, kind: str) -> tuple[tuple[Part, tuple[PointShown, ...]], ...]:
+    """The points for the kind, part by part; an observation is told with a pass on conditions."""
+    return tuple(
+        (
+            part,
+            tuple(
+                PointShown(point, how_words(point), if_not_words(point), _LEADS_TO[point.if_not])
+                for point in part.points
+            ),
+        )
+        for part in for_kind(found, kind).parts
     )
 
 

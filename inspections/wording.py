@@ -9,6 +9,7 @@ from django.utils.translation import gettext_noop, ngettext
 
 from inspections.notice_wording import held_words
 from inspections.rules.clocks import CLOCK_NAMES, Clock
+from inspections.rules.item_facts import PASSES
 from inspections.rules.kinds import KINDS
 from inspections.rules.verdict import DEFECT_CLASSES, VERDICTS, Verdict
 from register.rules.conditions import Facts
@@ -81,6 +82,19 @@ _NOT_COUNTING = {
     ),
 }
 
+# The same, for whoever reads the record.
+_NOT_MOVING = {
+    "no-inspector": gettext_noop("it is not on record who inspected it"),
+    "kind-moves-nothing": gettext_noop("this kind of look moves no date, whoever does it"),
+    "not-in-service": gettext_noop("the workbook did not have it in service"),
+    "not-authorised": gettext_noop(
+        "the inspector was not authorised for this class and kind on that day"
+    ),
+    "holds-the-item": gettext_noop(
+        "the item was or had last been on issue to the inspector, and nobody passes their own"
+    ),
+}
+
 # What to do with an item in the hand that is not to be used, by the code of the verdict.
 _DO = {
     "not-located": gettext_noop("Hand it to the stores and say where you found it."),
@@ -116,6 +130,13 @@ def would_not_count_sentence(code: str, kind: str, equipment_class: str) -> str:
 def not_counted_sentence(code: str) -> str:
     """Told after a pass that was kept and moved no clock."""
     return _("kept, but it does not count: %(why)s") % {"why": _(_NOT_COUNTING[code])}
+
+
+def why_it_moves_no_date(verdict: str, not_because: str) -> str:
+    """'' for a pass that counts; else why no date moved, for whoever reads the record."""
+    if not_because:
+        return _(_NOT_MOVING[not_because])
+    return "" if verdict in PASSES else _("only a pass moves dates")
 
 
 def pace_sentence(median: int, quick: int) -> str:

@@ -68,6 +68,7 @@ NEEDS: dict[str, frozenset[Role]] = {
     # inspections
     "inspection.see": EVERYONE,
     "inspection.record": INSPECTING,
+    "inspection.enter-paper": STORES_OR_INSPECTING,
     "due.see": WATCHING,
     "arrest.record": RUNNING | STORES_OR_INSPECTING,
     "arrest.see": RUNNING | STORES_OR_INSPECTING | {Role.AUDITOR},

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import asdict, dataclass
 from datetime import date
 
 from django.db import transaction
@@ -14,6 +15,14 @@ from register.refusal import Refusal
 from register.rules.classes import CLASSES
 
 
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What shows that somebody is competent, and of whom they are independent."""
+
+    basis: str
+    independence: str = ""
+
+
 @transaction.atomic
 def authorise(
     person: Person,
@@ -22,13 +31,13 @@ def authorise(
     kinds: Sequence[str],
     from_on: date,
     through_on: date,
-    basis: str,
+    evidence: Evidence,
     stamp: Stamp,
 ) -> Authorisation:
     """Let a person inspect these classes by these kinds; empty means all of them."""
     if unknown := sorted({*classes} - CLASSES.keys() | {*kinds} - KINDS.keys()):
         raise Refusal("class-or-kind-unknown", f"Not a class or a kind: {', '.join(unknown)}.")
-    if not basis.strip():
+    if not evidence.basis.strip():
         raise Refusal("basis-missing", f"Say what shows that {person} is competent.")
     given = Authorisation(
         person=person,
@@ -36,8 +45,8 @@ def authorise(
         kinds=list(kinds),
         from_on=from_on,
         through_on=through_on,
-        basis=basis,
         given_by=stamp.by,
+        **asdict(evidence),
     )
     given.full_clean()
     given.save()

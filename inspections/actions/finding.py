@@ -11,6 +11,7 @@ from inspections.checklist_wording import misfit_sentence
 from inspections.models import Inspection
 from inspections.rules.answering import misfit, unknown_points
 from inspections.rules.checklists import Answers, Checklist, with_defects
+from inspections.rules.contents import CardLine
 from inspections.rules.item_facts import PASSES
 from inspections.rules.kinds import KINDS
 from inspections.rules.verdict import VERDICTS, contradiction
@@ -44,7 +45,8 @@ class Flaw:
 class Finding:
     """One look at an item, as the inspector tells it. ``id`` is made where it was found, so that
     the same finding sent twice is recorded once. ``checklist`` is the version it was judged by,
-    None where there was none; ``late_reason`` is for what is entered later from paper."""
+    None where there was none; ``contents`` are the pieces of a kit; ``late_reason`` is for what is
+    entered later from paper."""
 
     kind: str
     verdict: str
@@ -57,6 +59,8 @@ class Finding:
     covers_periodic: bool = False
     checklist: Checklist | None = None
     answers: Answers = field(default_factory=lambda: Answers(points={}, measured={}))
+    contents: tuple[CardLine, ...] = ()
+    left_shut: bool = False
     source: str = Inspection.Source.DIRECT
     late_reason: str = ""
     document: Document | None = None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from datetime import date
 
 from django.db import transaction
@@ -23,7 +24,7 @@ __all__ = ["Finding", "Flaw", "correct_inspection", "inspect"]
 
 AS_TOLD = (
     *("id", "kind", "verdict", "performed_at", "inspector", "good_until_on", "restricted_to"),
-    *("covers_periodic", "note", "source", "late_reason", "document"),
+    *("covers_periodic", "note", "source", "late_reason", "document", "left_shut"),
 )
 AS_FOUND = ("grade", "what", "place", "point", "action", "danger_by_on", "photo")
 QUARANTINE_AFTER = {
@@ -103,6 +104,7 @@ def _saved(
         statement=told.statement,
         answers=dict(told.points),
         measured={slug: str(value) for slug, value in told.measured.items()},
+        contents=[asdict(line) for line in finding.contents],
         **{name: getattr(finding, name) for name in AS_TOLD},
     )
     inspection.full_clean()
@@ -130,6 +132,8 @@ def _facts(inspection: Inspection, finding: Finding) -> dict[str, object]:
         "statement": inspection.statement,
         "answers": sorted([slug, answer] for slug, answer in inspection.answers.items()),
         "measured": sorted([slug, value] for slug, value in inspection.measured.items()),
+        "contents": [[line.code, line.seen] for line in finding.contents],
+        "left_shut": inspection.left_shut,
         "defects": [[flaw.grade, flaw.what, flaw.place] for flaw in finding.flaws],
     }
 

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 
 from inspections.rules.kinds import KIND_CHOICES
 from register.access import sites_for
+from register.forms.asking import PlainForm
 from register.models import Person, User
 from register.rules.classes import CLASS_CHOICES
 
@@ -23,7 +24,7 @@ def _day(label: str, **particulars: Any) -> forms.DateField:
     return forms.DateField(label=label, widget=widget, **particulars)
 
 
-class AuthorisationForm(forms.Form):
+class AuthorisationForm(PlainForm):
     person = forms.ModelChoiceField(Person.objects.none(), label="Person", empty_label="Choose")
     classes = forms.MultipleChoiceField(
         label="Classes",
@@ -45,6 +46,12 @@ class AuthorisationForm(forms.Form):
         label="Evidence of competence",
         max_length=120,
         help_text="Such as the course, its certificate and its date.",
+    )
+    independence = forms.CharField(
+        label="Independence",
+        max_length=200,
+        required=False,
+        help_text="Whose work they do not judge, and to whom they answer; with the right to scrap.",
     )
 
     def __init__(self, *args: Any, user: User | AnonymousUser, day: date, **kwargs: Any) -> None:

@@ -30,7 +30,8 @@ class Inspection(models.Model):
     ``counts`` is stored when it is recorded: whether the inspector was authorised for this class
     and kind on that day (``authority``) and independent. One that does not count is kept and moves
     no clock. ``statement`` is what was said of the points of ``checklist`` as a whole; ``answers``
-    and ``measured`` hold only what was said of single points, by their slugs.
+    and ``measured`` hold only what was said of single points, by their slugs. ``contents`` are the
+    pieces of a kit as they were ticked.
     """
 
     class Source(models.TextChoices):
@@ -68,6 +69,8 @@ class Inspection(models.Model):
     )
     answers = models.JSONField(default=dict, blank=True)
     measured = models.JSONField(default=dict, blank=True)
+    contents = models.JSONField("pieces of the kit", default=list, blank=True)
+    left_shut = models.BooleanField("kit not opened, its seal whole", default=False)
     good_until_on = models.DateField("good until, if shorter", null=True, blank=True)
     restricted_to = models.CharField("only for", max_length=60, blank=True)
     covers_periodic = models.BooleanField(

@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 
-from inspections.actions.authorising import authorise
+from inspections.actions.authorising import Evidence, authorise
 from inspections.forms.authorisation import AuthorisationForm
 from inspections.models import Authorisation
 from inspections.wording import kind_name
@@ -52,8 +52,9 @@ def authorisation_new(request: HttpRequest) -> HttpResponse:
     if form.is_valid():
         told = dict(form.cleaned_data)
         person = told.pop("person")
+        evidence = Evidence(told.pop("basis"), told.pop("independence"))
         try:
-            authorise(person, stamp=stamp_of(request), **told)
+            authorise(person, evidence=evidence, stamp=stamp_of(request), **told)
         except Refusal as refusal:
             form.add_error(None, refusal.sentence)
         else:

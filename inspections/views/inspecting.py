@@ -141,7 +141,9 @@ def inspect_stop(request: HttpRequest, code: str, verdict: str) -> HttpResponse:
         messages.warning(request, _("%(item)s is out of use.") % {"item": item.shown_code})
         return redirect(_at(code))
     keep(request, rounds.stopped(look(request, found, item), code, verdict))
-    return redirect("inspections:inspect-finding", code=code, verdict=verdict)
+    address = reverse("inspections:inspect-finding", args=[code, verdict])
+    point = request.POST.get("point", "")
+    return redirect(f"{address}?{urlencode({'point': point})}" if point else address)
 
 
 def _at(code: str) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 from django.conf import settings
 from django.contrib.auth.hashers import make_password
 
-from inspections.actions.authorising import authorise
+from inspections.actions.authorising import Evidence, authorise
 from readiness.actions.people import record_competence
 from readiness.actions.rota import put_on_rota
 from readiness.demo.world import BEGAN, SATURDAY, World, table
@@ -104,12 +104,24 @@ def _authorise(world: World) -> None:
     at = world.moment(-BEGAN)
     years = {"from_on": world.on(-BEGAN), "through_on": world.on(300)}
     given = (
-        ("Huw Penry", [slug for slug in CLASSES if slug not in FIXED_ANCHORS], "Examiner's course"),
-        ("Dilip Nair", list(FIXED_ANCHORS), "Anchor tester's course"),
+        (
+            "Huw Penry",
+            [slug for slug in CLASSES if slug not in FIXED_ANCHORS],
+            "Examiner's course",
+            "answers to the operations manager; uses none of it",
+        ),
+        ("Dilip Nair", list(FIXED_ANCHORS), "Anchor tester's course", "fits no anchors himself"),
     )
-    for name, classes, basis in given:
+    for name, classes, basis, independence in given:
         who, stamp = world.people[name], world.stamp("oyelaran", at)
-        authorise(who, classes=classes, kinds=[], basis=basis, stamp=stamp, **years)
+        authorise(
+            who,
+            classes=classes,
+            kinds=[],
+            evidence=Evidence(basis, independence),
+            stamp=stamp,
+            **years,
+        )
 
 
 def _tickets(world: World, row: dict[str, Any]) -> None:

@@ -27,6 +27,7 @@ from tests.factories import (
 )
 
 BENCH = "/inspect/"
+NO_DEFECT = {"form-TOTAL_FORMS": "3", "form-INITIAL_FORMS": "0"}
 
 
 @pytest.fixture
@@ -138,8 +139,8 @@ def test_an_item_done_before_is_told_with_its_time(bench: Client, item: Item) ->
     assert "already done at" in page
     right = reverse("inspections:inspection-detail", args=[item.inspections.first().pk])
     assert f'<a class="button" href="{right}">The record, to correct it</a>' in page
-    assert "PASS</button>" not in page
-    assert "PASS</button>" in bench.get(BENCH, {"code": item.code, "again": "1"}).content.decode()
+    assert "PASS <span>" not in page
+    assert "PASS <span>" in bench.get(BENCH, {"code": item.code, "again": "1"}).content.decode()
 
 
 def test_the_first_tap_of_a_fail_quarantines(bench: Client, item: Item) -> None:
@@ -206,7 +207,7 @@ def test_a_photograph_is_kept_with_its_defect(bench: Client, item: Item) -> None
 def test_a_danger_by_a_date_is_a_clock_of_the_item(bench: Client, item: Item, site: Site) -> None:
     by = clock.today(site) + timedelta(days=5)
     look(bench, item)
-    told = defect(grade="B", danger_by_on=by.isoformat())
+    told = {"check-rest_good": "on", **defect(grade="B", danger_by_on=by.isoformat())}
     press(bench, "inspect-finding", item, "pass-with-conditions", **told)
     assert (Due.objects.get(item=item).last_good_on, Due.objects.get(item=item).clock) == (
         by,
@@ -219,9 +220,11 @@ def test_a_pass_with_conditions_names_one(bench: Client, item: Item) -> None:
     empty = {"form-TOTAL_FORMS": "3", "form-INITIAL_FORMS": "0"}
     page = press(bench, "inspect-finding", item, "pass-with-conditions", **empty)
     assert "without any it is a pass" in page
-    page = press(
-        bench, "inspect-finding", item, "pass-with-conditions", restricted_to="restraint", **empty
-    )
+    told = {"restricted_to": "restraint", **empty}
+    page = press(bench, "inspect-finding", item, "pass-with-conditions", **told)
+    assert "Nothing is said yet of: “Both edges" in page
+    told["check-rest_good"] = "on"
+    press(bench, "inspect-finding", item, "pass-with-conditions", **told)
     assert item.inspections.first().restricted_to == "restraint"
 
 
@@ -310,11 +313,15 @@ def test_a_kit_is_cut_open_sealed_anew_and_passed_from_its_facts(bench: Client, 
     card = bench.post(unseal, {"kind": "opened", "reason": ""}, follow=True).content.decode()
     assert f'href="/inspect/?code={kit.item.code}&amp;again=1">Inspect it</a>' in card
     page = look(bench, kit.item)
-    assert "<b>Not sealed.</b> A pass does not seal it" in page
+    assert "<b>Not sealed.</b> The pass asks for" in page
     assert f'href="{seal}"' in page
     bench.post(seal, {"number": "S-2"})
     assert ">S-2</b>: whole, and the same?" in look(bench, kit.item)
-    assert "passed, next due" in press(bench, "inspect-pass", kit.item)
+    assert "Not ticked: rope " in press(bench, "inspect-pass", kit.item)
+    look(bench, kit.item)
+    shut = {"card-whole": "on", "check-rest_good": "on", **NO_DEFECT}
+    assert "passed, next due" in press(bench, "inspect-points", kit.item, **shut)
+    assert kit.item.inspections.first().left_shut
 
 
 def test_a_pass_that_does_not_bring_the_item_back_leads_to_its_release(

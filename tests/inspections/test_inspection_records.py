@@ -67,7 +67,7 @@ def test_a_correction_needs_a_reason_and_a_day_that_has_been(
     client.force_login(huw)
     page = corrected(client, record, reason="", performed_on="2999-01-01", note="left leg")
     assert "1 Jan 2999 is in the future" in page
-    assert "This field is required." in page
+    assert "Fill in “What was wrong with the record”." in page
     assert "left leg" in page
     assert Inspection.objects.count() == 1
 

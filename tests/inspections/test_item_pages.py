@@ -137,6 +137,7 @@ def test_the_acts_are_those_the_role_may_do_here(
 ) -> None:
     client.force_login(petra)
     assert words_of(client, item) == {
+        "Enter an inspection from paper",
         "Quarantine",
         "Send to another site",
         "Send to the maker",

@@ -141,6 +141,8 @@ class Migration(migrations.Migration):
                 ('statement', models.CharField(blank=True, choices=[('all-good', 'All points looked at, all good'), ('rest-good', 'All other points looked at, good')], max_length=12, verbose_name='said of the points')),
                 ('answers', models.JSONField(blank=True, default=dict)),
                 ('measured', models.JSONField(blank=True, default=dict)),
+                ('contents', models.JSONField(blank=True, default=list, verbose_name='pieces of the kit')),
+                ('left_shut', models.BooleanField(default=False, verbose_name='kit not opened, its seal whole')),
                 ('good_until_on', models.DateField(blank=True, null=True, verbose_name='good until, if shorter')),
                 ('restricted_to', models.CharField(blank=True, max_length=60, verbose_name='only for')),
                 ('covers_periodic', models.BooleanField(default=False, verbose_name='the maker’s periodic examination procedure was followed')),

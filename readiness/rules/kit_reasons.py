@@ -7,7 +7,7 @@ from datetime import date
 from readiness.rules.needs import exceeds
 from readiness.rules.reasons import Reason
 from readiness.rules.site_day import SiteDay
-from readiness.rules.situation import Kit, Plan, Task
+from readiness.rules.situation import IN_SERVICE, Clock, Kit, Plan, Task
 
 GRAVITY = 9.81
 """m/s2, the value EN 341 reckons descent energy with (from memory, to be verified)."""
@@ -29,10 +29,20 @@ def _extra_kg(plan: Plan, site: SiteDay) -> float:
     return site.situation.policy.rescuer_kg if plan.accompanied else 0
 
 
+def kit_usable(kit: Kit, day: date) -> bool:
+    """In service, sealed, whole, and no clock of the kit or of a part passed."""
+    whole = kit.condition == IN_SERVICE and kit.seal_intact and not kit.missing
+    return whole and not _passed(kit, day)
+
+
+def _passed(kit: Kit, day: date) -> tuple[Clock, ...]:
+    return tuple(clock for clock in kit.clocks if clock.due is None or clock.due < day)
+
+
 def _not_usable(kit: Kit, day: date) -> tuple[Reason, ...]:
-    passed = tuple(clock for clock in kit.clocks if clock.due is None or clock.due < day)
-    if kit.condition == "in service" and kit.seal_intact and not kit.missing and not passed:
+    if kit_usable(kit, day):
         return ()
+    passed = _passed(kit, day)
     facts = {
         "kit": kit.id,
         "condition": kit.condition,

@@ -14,11 +14,11 @@ def task_reasons(task: Task, site: SiteDay) -> tuple[Reason, ...]:
         return (*_clearance(task), Reason("no-plan"), *_no_kit(site))
     return (
         *_clearance(task),
-        *_plan(task.plan, site),
+        *plan_reasons(task.plan, site),
         *_no_kit(site),
         *_anchor(task, site),
         *_first_aid(task, site),
-        *_drill(task.plan, site),
+        *drill_reasons(task.plan, site),
     )
 
 
@@ -29,7 +29,7 @@ def _clearance(task: Task) -> tuple[Reason, ...]:
     return (Reason("clearance-too-small", {"required_m": required, "available_m": available}),)
 
 
-def _plan(plan: Plan, site: SiteDay) -> tuple[Reason, ...]:
+def plan_reasons(plan: Plan, site: SiteDay) -> tuple[Reason, ...]:
     months = site.situation.policy.plan_review_months
     found = []
     if plan.relies_on_emergency_services:
@@ -96,7 +96,7 @@ def _first_aid(task: Task, site: SiteDay) -> tuple[Reason, ...]:
     return (Reason("no-first-aider", {"within_minutes": within, "exposed": tuple(exposed)}),)
 
 
-def _drill(plan: Plan, site: SiteDay) -> tuple[Reason, ...]:
+def drill_reasons(plan: Plan, site: SiteDay) -> tuple[Reason, ...]:
     months = site.situation.policy.drill_months
     drill = plan.drill
     if drill is None:

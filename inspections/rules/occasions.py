@@ -22,6 +22,12 @@ _EVENTS_OF: dict[str, frozenset[str]] = {
     "damage-found": frozenset({"damage"}),
     "pre-use-check-failed": frozenset({"damage"}),
     "contaminated": _SUDDEN | {"contamination"},
+    "dropped": _SUDDEN | {"load"},
+    "flooded": _SUDDEN | {"contamination"},
+    "heat": _SUDDEN | {"contamination"},
+    "long-storage": frozenset({"idle"}),
+    "load-tested": _SUDDEN | {"load"},
+    "used-in-rescue": _SUDDEN | {"load"},
     "found-after-loss": _SUDDEN | {"loss", "idle"},
     "back-from-service": frozenset({"repair"}),
 }
@@ -30,7 +36,7 @@ _NO_EVENT = frozenset(
     {
         *("failed-inspection", "referred", "identity-in-doubt", "label-unreadable"),
         *("safety-notice", "seal-broken", "contents-wrong", "out-of-date"),
-        *("age-not-established", "withdrawn-in-error"),
+        *("age-not-established", "withdrawn-in-error", "used-in-drill"),
     }
 )
 

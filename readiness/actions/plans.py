@@ -7,8 +7,9 @@ from datetime import date
 from django.db import transaction
 
 from readiness.actions.checking import refuse_future, refuse_unless_valid
+from readiness.actions.drills import take_out_after_drill
 from readiness.models import Drill, Plan, Task
-from register.models import Stamp, record
+from register.models import Kit, Stamp, record
 from register.refusal import Refusal
 
 SAID = (
@@ -79,21 +80,29 @@ def _refuse_old(plan: Plan, task: Task, what: str) -> None:
 
 @transaction.atomic
 def record_drill(
-    plan: Plan, *, drilled_on: date, minutes: float, note: str = "", stamp: Stamp
+    plan: Plan,
+    *,
+    drilled_on: date,
+    minutes: float,
+    kit: Kit | None = None,
+    note: str = "",
+    stamp: Stamp,
 ) -> Drill:
-    """Keep a practised rescue: minutes from the kit at the place to the casualty at safety."""
+    """Keep a practised rescue: minutes from the kit at the place to the casualty at safety.
+
+    The kit that was used is out until it is checked and sealed again; None where it was not ours.
+    """
     task = _locked(plan.task)
     _refuse_old(plan, task, "drilled")
     refuse_future(drilled_on, what="The drill", site=task.site, stamp=stamp)
     if minutes <= 0:
         raise Refusal("no-minutes", "Say how many minutes the drill took, more than none.")
-    drill = Drill(plan=plan, drilled_on=drilled_on, minutes=minutes, note=note)
+    drill = Drill(plan=plan, drilled_on=drilled_on, minutes=minutes, kit=kit, note=note)
     refuse_unless_valid(drill)
     drill.save()
-    facts = {
-        "version": plan.version,
-        "drilled_on": drilled_on.isoformat(),
-        "minutes": str(minutes),
-    }
+    if kit:
+        take_out_after_drill(kit, drilled_on=drilled_on, stamp=stamp)
+    facts = {"version": plan.version, "minutes": str(minutes), "kit": kit.name if kit else None}
+    facts["drilled_on"] = drilled_on.isoformat()
     record("record-drill", {task: facts}, stamp=stamp, notes={"note": note}, sites=[task.site])
     return drill

@@ -8,7 +8,7 @@ from functools import partial
 from typing import Any
 
 from inspections.actions.inspecting import Finding, inspect
-from inspections.actions.using import accept_into_service
+from inspections.actions.using import accept_into_service, release_from_quarantine
 from readiness.actions.kits import rate_kit
 from readiness.demo.looks import look
 from readiness.demo.stock import delivery_of, pieces_of
@@ -144,6 +144,16 @@ def _examine(world: World, name: str, without: str, until: date | None, at: date
     later = at + timedelta(minutes=50)
     number = _seal_number(world)
     seal_kit(kit, number=number, on=later.date(), stamp=world.stamp("huw", later))
+
+
+def put_right(world: World, name: str, at: datetime) -> None:
+    """After a drill: checked, released and sealed anew the same afternoon."""
+    kit = Kit.objects.select_related("item__product", "item__site").get(name=name)
+    look(world, [kit.item], kind="kit-check", by="Huw Penry", at=at)
+    later = at + timedelta(minutes=10)
+    release_from_quarantine(kit.item, stamp=world.stamp("huw", later))
+    number, stamp = _seal_number(world), world.stamp("huw", later)
+    seal_kit(kit, number=number, on=later.date(), stamp=stamp)
 
 
 def _look_at_one(world: World, item: Item, until: date | None, at: datetime) -> None:

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import partial
 from typing import Any
 
 from readiness.actions.plans import record_drill, write_plan
 from readiness.actions.tasks import declare_task
 from readiness.demo.anchors import place_of
+from readiness.demo.kits import put_right
 from readiness.demo.world import Happening, World, table
 from readiness.models import Plan, Task
-from register.models import Item
+from register.models import Item, Kit
 
 APART = ("site", "zone", "first", "last", "shifts", "exposed", "anchors", "plan", "instead_of")
 """Keys of a task's row that are not columns of the task as they stand."""
@@ -57,5 +58,7 @@ def _declare(world: World, row: dict[str, Any], at: datetime) -> None:
 
 def _drill(world: World, row: dict[str, Any], at: datetime) -> None:
     plan = Plan.objects.get(task__code=row["code"])
-    _days, minutes = row["plan"]["drill"]
-    record_drill(plan, drilled_on=at.date(), minutes=minutes, stamp=world.stamp("neve", at))
+    _days, minutes, kit = row["plan"]["drill"]
+    told = {"drilled_on": at.date(), "minutes": minutes, "kit": Kit.objects.get(name=kit)}
+    record_drill(plan, **told, stamp=world.stamp("neve", at))
+    put_right(world, kit, at + timedelta(minutes=40))

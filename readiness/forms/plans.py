@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django import forms
+from django.db.models import QuerySet
 
 from readiness.forms.days import DayInput
 from readiness.models import Plan
+from register.models import Kit
 
 
 class PlanForm(forms.ModelForm[Plan]):
@@ -27,10 +31,29 @@ class PlanForm(forms.ModelForm[Plan]):
 
 
 class DrillForm(forms.Form):
+    """Which day, how many minutes, and which kit: one of ours is out after it."""
+
     drilled_on = forms.DateField(label="Day of the drill", widget=DayInput())
     minutes = forms.FloatField(
         min_value=0.1,
         label="Minutes",
         help_text="From the kit at the place to the casualty at safety.",
     )
+    used = forms.ChoiceField(
+        label="Rescue kit that was used",
+        help_text="It covers nobody until it is checked and sealed again.",
+    )
     note = forms.CharField(label="What went well or badly", max_length=200, required=False)
+
+    def __init__(self, *args: Any, kits: QuerySet[Kit], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.kits = {kit.name: kit for kit in kits}
+        named = [("", "Choose"), *((name, name) for name in self.kits), ("-", "None of ours")]
+        self.fields["used"].choices = named  # type: ignore[attr-defined]
+
+    def told(self) -> dict[str, Any]:
+        """What the sound form tells, the kit by itself or None."""
+        told = dict(self.cleaned_data)
+        told["kit"] = self.kits.get(told.pop("used"))
+        return told
+

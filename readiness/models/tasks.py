@@ -9,7 +9,7 @@ from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
 
-from register.models import Item, Person, Shift, Site, User, Zone
+from register.models import Item, Kit, Person, Shift, Site, User, Zone
 
 
 class TaskQuerySet(models.QuerySet["Task"]):
@@ -162,6 +162,9 @@ class Drill(models.Model):
     plan = models.ForeignKey(Plan, on_delete=models.PROTECT, related_name="drills")
     drilled_on = models.DateField()
     minutes = models.FloatField()
+    kit = models.ForeignKey(
+        Kit, null=True, blank=True, on_delete=models.PROTECT, related_name="drills"
+    )
     note = models.CharField(max_length=200, blank=True)
 
     class Meta:

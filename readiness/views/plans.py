@@ -13,6 +13,7 @@ from readiness.forms.plans import DrillForm, PlanForm
 from readiness.models import Plan, Task
 from register.access import fetch, needs
 from register.clock import today
+from register.models import Kit
 from register.telling import kept, stamp_of, told_to
 
 TASKS = Task.objects.select_related("site", "zone")
@@ -54,9 +55,11 @@ def drill_new(request: HttpRequest, site: str, task: str) -> HttpResponse:
     """Record a practised rescue of the plan that stands."""
     chosen = fetch(TASKS, request.user, "drill.record", site__code=site, code=task)
     plan = _newest(chosen)
-    form = DrillForm(request.POST or None, initial={"drilled_on": today(chosen.site)})
+    kits = Kit.objects.visible_to(request.user).filter(item__site=chosen.site)
+    begun = {"drilled_on": today(chosen.site)}
+    form = DrillForm(request.POST or None, kits=kits, initial=begun)
     if form.is_valid():
-        drill = partial(record_drill, plan, **form.cleaned_data, stamp=stamp_of(request))
+        drill = partial(record_drill, plan, **form.told(), stamp=stamp_of(request))
         if kept(request, form, drill, f"The drill of {chosen} is kept."):
             return redirect(chosen)
     shown = {"task": chosen, "form": form, "plan": plan}

@@ -45,7 +45,7 @@ def task_list(request: HttpRequest, site: str) -> HttpResponse:
 def task_detail(request: HttpRequest, site: str, task: str) -> HttpResponse:
     """All that is declared of a task, its plan, its drills, and why it is done this way."""
     chosen = fetch(TASKS, request.user, "cover.see", site__code=site, code=task)
-    plans = list(chosen.plans.prefetch_related("drills").select_related("author__person"))
+    plans = list(chosen.plans.prefetch_related("drills__kit").select_related("author__person"))
     stands = plan_of(plans)
     notes = ActNote.objects.filter(
         field="why_this_way", act__entries__thing_kind="task", act__entries__thing_id=chosen.pk

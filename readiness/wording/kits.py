@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_noop
+from django.utils.translation import gettext_noop, ngettext
 
 from readiness.wording.words import Facts, listed, plain, weekday_and_day
 
@@ -18,9 +18,23 @@ def kit_out(facts: Facts) -> str:
     if not facts["seal_intact"]:
         found.append(_("the seal is broken or not the recorded one"))
     if facts["missing"]:
-        found.append(_("missing or out: %(parts)s") % {"parts": listed(facts["missing"])})
+        found += _lacking(facts["missing"])
     found += [_clocks_passed(*passed) for passed in _by_part_and_day(facts["passed"])]
     return _("Kit %(kit)s is out: %(why)s.") % {"kit": facts["kit"], "why": "; ".join(found)}
+
+
+def _lacking(parts: Iterable[str]) -> list[str]:
+    """Parts that are not there, and parts that are there and out; the latter have a reason."""
+    named = list(parts)
+    out = [part for part in named if part.endswith(")")]
+    gone = [part for part in named if part not in out]
+    found = []
+    if gone:
+        words = ngettext("%(parts)s is missing", "%(parts)s are missing", len(gone))
+        found.append(words % {"parts": listed(gone)})
+    if out:
+        found.append(_("%(parts)s cannot be used") % {"parts": listed(out)})
+    return found
 
 
 def _by_part_and_day(

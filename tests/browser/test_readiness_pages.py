@@ -87,4 +87,4 @@ def test_failing_a_part_by_its_tag_breaks_the_line_of_the_site(
     signed_in(phone, live_server, manager.username)
     phone.goto(f"{live_server.url}{reverse('readiness:morning')}")
     assert "not covered" in phone.inner_text("h1")
-    assert f"Kit {ground.kit.name} is out: missing or out: descender" in phone.inner_text("main")
+    assert f"Kit {ground.kit.name} is out: descender" in phone.inner_text("main")

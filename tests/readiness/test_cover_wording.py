@@ -78,7 +78,13 @@ CASES: list[tuple[str, dict[str, object], str]] = [
         "kit-not-usable",
         {**KIT_FINE, "condition": "quarantined", "seal_intact": False, "missing": ("a hook",)},
         "Kit RK-05 is out: it is quarantined; the seal is broken or not the recorded one; "
-        "missing or out: a hook.",
+        "a hook is missing.",
+    ),
+    (
+        "kit-not-usable",
+        {**KIT_FINE, "missing": ("a hook", "pole", "rope 4F (in quarantine: damage found)")},
+        "Kit RK-05 is out: a hook and pole are missing; "
+        "rope 4F (in quarantine: damage found) cannot be used.",
     ),
     (
         "kit-not-usable",

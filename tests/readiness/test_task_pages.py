@@ -154,10 +154,15 @@ def test_a_review_is_one_press(manager: Client, ground: Ground) -> None:
 def test_a_drill_of_tomorrow_comes_back_with_the_reason(manager: Client, ground: Ground) -> None:
     address = "/sites/corrick/tasks/CQ-1/drill/"
     late = today(ground.site) + timedelta(days=2)
-    page = manager.post(address, {"drilled_on": late.isoformat(), "minutes": 6})
+    page = manager.post(address, {"drilled_on": late.isoformat(), "minutes": 6, "used": "-"})
     assert page.status_code == 422
     assert "The drill cannot be on" in page.content.decode()
-    assert manager.post(address, {"drilled_on": DAY.isoformat(), "minutes": 6}).status_code == 302
+    assert (
+        manager.post(
+            address, {"drilled_on": DAY.isoformat(), "minutes": 6, "used": "-"}
+        ).status_code
+        == 302
+    )
     assert Drill.objects.filter(drilled_on=DAY).count() == 1
 
 

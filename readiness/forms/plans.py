@@ -56,4 +56,3 @@ class DrillForm(forms.Form):
         told = dict(self.cleaned_data)
         told["kit"] = self.kits.get(told.pop("used"))
         return told
-

@@ -69,6 +69,7 @@ class Migration(migrations.Migration):
                 ('drilled_on', models.DateField()),
                 ('minutes', models.FloatField()),
                 ('note', models.CharField(blank=True, max_length=200)),
+                ('kit', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='drills', to='register.kit')),
                 ('plan', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='drills', to='readiness.plan')),
             ],
             options={

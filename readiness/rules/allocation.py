@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from readiness.rules.allotment import Allotment
-from readiness.rules.branching import best_allotment, ranks_of, reaches, value, worth
+from readiness.rules.allotment import Allotment, nothing_yet
+from readiness.rules.bounds import Aim
+from readiness.rules.branching import Known, Search, best_allotment, search
 from readiness.rules.demand import Contest, Demand, Resource
 from readiness.rules.seating import Meter, OutOfNodes
 
-NODE_BUDGET = 40_000
+NODE_BUDGET = 100_000
 """Steps of one search, each as long as the tasks or places it looks at; past it nothing in the contest counts as covered, or as backed up."""
 
 
@@ -37,10 +38,11 @@ class Solution:
     best: tuple[Serving, ...]
     finished: bool
     allotment: Allotment | None = field(default=None, compare=False)
-
-    @property
-    def tasks(self) -> frozenset[str]:
-        return frozenset(one.task for one in self.best)
+    aim: Aim | None = field(default=None, compare=False)
+    """What just the best allocations reach."""
+    indispensable: frozenset[Resource] = frozenset()
+    """What each of the best allocations found uses; anything else can be lost without harm."""
+    known: Known | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,28 +60,39 @@ def solve(contest: Contest, budget: int = NODE_BUDGET) -> Solution:
         return Solution(frozenset(), (), finished=False)
 
 
-def _solved(
-    contest: Contest,
-    meter: Meter,
-    start: Allotment | None = None,
-    among: frozenset[str] | None = None,
-) -> Solution:
-    """Of the tasks found covered, those asked about are proven to be so in every best."""
-    held = best_allotment(contest, ranks_of(contest), meter, start)
-    asked = held.ways if among is None else among & set(held.ways)
-    covered = {task for task in asked if _in_every_best(task, held, contest, meter)}
-    best = (_serving(one, held) for one in contest.demands if one.task in held.ways)
-    return Solution(frozenset(covered), tuple(best), finished=True, allotment=held)
+def _solved(contest: Contest, meter: Meter) -> Solution:
+    look = search(contest, meter)
+    held, aim = best_allotment(look)
+    equals = [held]
+    covered = _in_every_best(look, aim, equals, frozenset(held.ways))
+    best = _servings(contest, held)
+    needed = frozenset[Resource]().union(*(one.uses for one in best))
+    for equal in equals[1:]:
+        needed &= frozenset[Resource]().union(*(one.uses for one in _servings(contest, equal)))
+    return Solution(covered, best, True, held, aim, needed, look.known)
 
 
-def _in_every_best(task: str, held: Allotment, contest: Contest, meter: Meter) -> bool:
-    """No other allocation is worth as much without this task."""
-    if len(held.ways) == len(contest.demands):
-        return True
-    ranks = ranks_of(contest)
-    goal = worth(held, contest, ranks)
-    rest, start = contest.without_task(task), held.released(task)
-    return not reaches(rest, ranks, goal, meter, start)
+def _servings(contest: Contest, held: Allotment) -> tuple[Serving, ...]:
+    return tuple(_serving(one, held) for one in contest.demands if one.task in held.ways)
+
+
+def _in_every_best(
+    look: Search, aim: Aim, equals: list[Allotment], asked: frozenset[str]
+) -> frozenset[str]:
+    """Those without which nothing is worth as much; what is as much worth is kept in `equals`."""
+    held, everybody = equals[0], frozenset(look.goods.demands)
+    if not asked or len(held.ways) == len(everybody):
+        return asked
+    proven = look.sure(aim, held) & asked
+    doubtful = sorted(asked - proven)
+    for task in doubtful:
+        if all(task in one.ways for one in equals):
+            other = look.reach(aim, held.released(task), everybody - {task})
+            if other is None:
+                proven |= {task}
+            else:
+                equals.append(other)
+    return proven
 
 
 def _serving(demand: Demand, held: Allotment) -> Serving:
@@ -102,39 +115,45 @@ def _aiders(demand: Demand, people: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def hanging(contest: Contest, solution: Solution, budget: int = NODE_BUDGET) -> Hanging:
-    """Take each thing away and solve again.
+    """Take each thing away and solve again; things alike for everybody, only one of them.
 
-    Only what the found allocation uses need be tried: if it does without a thing, then it is
-    still best without it, and every best allocation left was best before.
+    Only what every best allocation found uses need be tried: if one does without a thing, then it
+    is still best without it, and every best allocation left was best before.
     """
     on: dict[str, set[Resource]] = {task: set() for task in solution.covered}
     meter, finished = Meter(budget), True
-    for lost in sorted(frozenset().union(*(one.uses for one in solution.best))):
-        try:
-            fallen = _fallen(contest, solution, lost, meter)
-        except OutOfNodes:
-            fallen, finished = solution.covered, False
-        for task in fallen:
+    known: dict[object, frozenset[str]] = {}
+    for lost in sorted(solution.indispensable):
+        alike = _likeness(contest, lost)
+        if alike not in known:
+            try:
+                known[alike] = _fallen(contest, solution, lost, meter)
+            except OutOfNodes:
+                known[alike], finished = solution.covered, False
+        for task in known[alike]:
             on[task].add(lost)
     return Hanging({task: frozenset(things) for task, things in on.items()}, finished)
 
 
+def _likeness(contest: Contest, thing: Resource) -> tuple[object, ...]:
+    """The same for two things just where changing them for one another changes no demand."""
+    return (thing.kind, *(demand.roles_of(thing) for demand in contest.demands))
+
+
 def _fallen(contest: Contest, solution: Solution, lost: Resource, meter: Meter) -> frozenset[str]:
-    ranks, left = ranks_of(contest), contest.without(lost)
+    left = contest.without(lost)
+    look = search(left, meter, solution.known)
     start = _start_without(solution, left, lost)
-    if start is None:
-        return solution.covered
-    goal = value([one for one in contest.demands if one.task in solution.tasks], ranks)
-    if reaches(left, ranks, goal, meter, start):
+    if solution.aim is None or look.reach(solution.aim, start, frozenset(look.goods.demands)):
         return frozenset()
-    return solution.covered - _solved(left, meter, start, solution.covered).covered
+    held, aim = best_allotment(look, start)
+    still = solution.covered & frozenset(held.ways)
+    return solution.covered - _in_every_best(look, aim, [held], still)
 
 
-def _start_without(solution: Solution, left: Contest, lost: Resource) -> Allotment | None:
+def _start_without(solution: Solution, left: Contest, lost: Resource) -> Allotment:
     """What of the solution still stands, for the tasks that still could be covered."""
-    held = solution.allotment
-    if held is None:
-        return None
+    held = solution.allotment or nothing_yet(left.mates)
     held = held.without(lost)
     for task in set(held.ways) - {one.task for one in left.demands}:
         held = held.released(task)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import chain, combinations
 
-from readiness.rules.bounds import most_coverable
 from readiness.rules.demand import Demand, Resource, Way
 from readiness.rules.seating import Request, Seats, placed
 
@@ -22,18 +22,22 @@ class Allotment:
     kits: Seats
     people: Seats
 
-    def released(self, task: str) -> Allotment:
+    @property
+    def tied_up(self) -> tuple[int, int]:
+        return (self.kits.tied_up, self.people.tied_up)
+
+    def released(self, *tasks: str) -> Allotment:
         kits, people = self.kits.copy(), self.people.copy()
-        kits.release(task)
-        people.release(task)
-        return Allotment({one: self.ways[one] for one in self.ways if one != task}, kits, people)
+        for task in tasks:
+            kits.release(task)
+            people.release(task)
+        left = {task: way for task, way in self.ways.items() if task not in tasks}
+        return Allotment(left, kits, people)
 
     def without(self, lost: Resource) -> Allotment:
         """What is left of it when a thing is gone: whoever holds it gives up its place."""
         holding = [task for task in self.ways if self._holds(task, lost)]
-        left = self
-        for task in holding:
-            left = left.released(task)
+        left = self.released(*holding)
         if lost.kind == "anchor":
             return left
         seats = left.kits if lost.kind == "kit" else left.people
@@ -50,20 +54,15 @@ class Allotment:
 
 
 def kit_request(way: Way) -> Request:
-    return Request(tuple(sorted(way.kits)), 1)
+    return Request(_kits(way), 1)
+
+
+def _kits(way: Way) -> tuple[str, ...]:
+    return way.kits_first or tuple(sorted(way.kits))
 
 
 def people_request(way: Way) -> Request:
-    return Request(tuple(sorted(way.people)), way.need)
-
-
-def any_kit(demand: Demand) -> Request:
-    return Request(tuple(sorted({kit for way in demand.ways for kit in way.kits})), 1)
-
-
-def anybody(demand: Demand) -> Request:
-    people = {person for way in demand.ways for person in way.people}
-    return Request(tuple(sorted(people)), min(way.need for way in demand.ways))
+    return Request(way.people_first or tuple(sorted(way.people)), way.need)
 
 
 def nothing_yet(mates: Mapping[str, frozenset[str]]) -> Allotment:
@@ -71,23 +70,17 @@ def nothing_yet(mates: Mapping[str, frozenset[str]]) -> Allotment:
 
 
 def inserted(held: Allotment, demand: Demand) -> Allotment | None:
-    """With one more task covered, others moved along but none given up."""
+    """With one more task covered, others moved along but none given up; as little tied up as can be."""
+    found: list[Allotment] = []
     for way in demand.ways:
         kits = placed(held.kits, demand.task, kit_request(way))
         people = kits and placed(held.people, demand.task, people_request(way))
         if kits and people:
-            return Allotment({**held.ways, demand.task: way}, kits, people)
-    return None
-
-
-def rearranged(held: Allotment, demand: Demand, demands: Mapping[str, Demand]) -> Allotment | None:
-    """With one more task covered, where one other has to take another way for it."""
-    for task in held.ways:
-        if len(demands[task].ways) > 1:
-            both = _both(held.released(task), demand, demands[task])
-            if both is not None:
-                return both
-    return None
+            more = Allotment({**held.ways, demand.task: way}, kits, people)
+            if not held.kits.mates[demand.task]:
+                return more
+            found.append(more)
+    return min(found, key=lambda one: one.tied_up, default=None)
 
 
 def traded(
@@ -95,7 +88,7 @@ def traded(
 ) -> Allotment | None:
     """Two tasks covered for one given up that has no better call than they."""
     for task in held.ways:
-        if demands[task].rank == one.rank == two.rank:
+        if task in demands and demands[task].rank == one.rank == two.rank:
             both = _both(held.released(task), one, two)
             if both is not None:
                 return both
@@ -107,32 +100,72 @@ def _both(held: Allotment, one: Demand, two: Demand) -> Allotment | None:
     return None if first is None else inserted(first, two)
 
 
-def filled(start: Allotment, order: Iterable[Demand], most: int) -> Allotment:
-    """Fill up in order until there are so many, then trade one for two while that is possible."""
-    demands = {demand.task: demand for demand in order}
+def filled(start: Allotment, order: Iterable[Demand]) -> Allotment:
+    """As many more as will go in, in this order, others moved along."""
     held = start
-    for demand in demands.values():
-        if demand.task not in held.ways and len(held.ways) < most:
-            held = _with(held, demand, demands)
-    return held if len(held.ways) >= most else _traded_up(held, demands)
+    for demand in order:
+        if demand.task not in held.ways:
+            held = inserted(held, demand) or held
+    return held
 
 
-def _with(held: Allotment, demand: Demand, demands: Mapping[str, Demand]) -> Allotment:
-    more = inserted(held, demand)
-    if more is not None:
-        return more
-    wanted = [demand, *(demands[task] for task in held.ways)]
-    if most_coverable(wanted, held.kits.mates) < len(wanted):
-        return held
-    return rearranged(held, demand, demands) or held
+def gathered(
+    held: Allotment, demands: Mapping[str, Demand], circles: Iterable[tuple[str, ...]]
+) -> Allotment:
+    """Those that may share put together at one kit, as far as that frees any."""
+    for circle in circles:
+        around = [demands[task] for task in circle if task in held.ways and task in demands]
+        kits = Counter(kit for one in around for kit in any_kit(one))
+        for kit in sorted(kits, key=lambda one: (-kits[one], one)):
+            wishes = {one.task: (kit,) for one in around if one.takes(kit)}
+            if len({held.kits.of_task(task) for task in wishes}) > 1:
+                together = rehoused(held, wishes, demands)
+                if together is not None and together.tied_up < held.tied_up:
+                    held = together
+    return held
 
 
-def _traded_up(held: Allotment, demands: Mapping[str, Demand]) -> Allotment:
+def rehoused(
+    held: Allotment, wishes: Mapping[str, tuple[str, ...]], demands: Mapping[str, Demand]
+) -> Allotment | None:
+    """With these tasks at kits of their wish, and all others in whatever way then goes."""
+    kits = held.released(*(task for task in wishes if task in held.ways)).kits
+    if not all(task in demands for task in kits.requests):
+        return None
+    for task in kits.requests:
+        kits.requests[task] = Request(any_kit(demands[task]), 1)
+    for task, wanted in wishes.items():
+        kits.requests[task] = Request(wanted, 1)
+        if not kits.place((task, 0), set()):
+            return None
+    ways = {}
+    for task in kits.requests:
+        [kit] = kits.of_task(task)
+        ways[task] = next(way for way in demands[task].ways if kit in way.kits)
+        kits.requests[task] = kit_request(ways[task])
+    people = _all_placed(ways, kits.mates)
+    return None if people is None else Allotment(ways, kits, people)
+
+
+def _all_placed(ways: Mapping[str, Way], mates: Mapping[str, frozenset[str]]) -> Seats | None:
+    people = Seats(mates)
+    for task in sorted(ways, key=lambda one: (-len(mates[one]), len(ways[one].people), one)):
+        people.requests[task] = people_request(ways[task])
+        if not all(people.place((task, place), set()) for place in range(ways[task].need)):
+            return None
+    return people
+
+
+def any_kit(demand: Demand) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(kit for way in demand.ways for kit in _kits(way)))
+
+
+def made_room(held: Allotment, demands: Mapping[str, Demand]) -> Allotment:
+    """For the few left over, as long as one more can be had."""
     left = [demand for task, demand in demands.items() if task not in held.ways]
     if len(left) > MOST_TRADED:
         return held
-    for one, two in combinations(left, 2):
-        better = traded(held, one, two, demands)
-        if better is not None:
-            return _traded_up(better, demands)
-    return held
+    better = (rehoused(held, {one.task: any_kit(one)}, demands) for one in left)
+    pairs = (traded(held, one, two, demands) for one, two in combinations(left, 2))
+    more = next((one for one in chain(better, pairs) if one is not None), None)
+    return held if more is None else made_room(more, demands)

@@ -1,102 +1,276 @@
-"""How many tasks could be covered at most: an easy question that is never too low."""
+"""How much could be covered at most, told by prices: never too low, and mostly exact.
+
+Put a price on every kit and every person. Whatever the prices are, no allocation is worth more than
+what all kits and people cost together and what is left of each task's worth once it has paid for the
+cheapest it could take (Lagrangian relaxation). Prices go up where too many ask and down where too
+few do; what must be covered, or cannot be, shows on the way.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 
-from readiness.rules.demand import Demand
-from readiness.rules.seating import Request, Seats, cells
+from readiness.rules.demand import Call, Demand, Way
+from readiness.rules.market import Goods, Market, Offer
+from readiness.rules.seating import Meter
+from readiness.rules.sharing import Circles, Parts, even_parts
 
+HAIR = 1e-6
+"""Far more than the rounding of such sums can come to, far less than one task."""
 
-def most_coverable(kept: Iterable[Demand], mates: Mapping[str, frozenset[str]]) -> int:
-    """Cells cannot share with each other: each needs a kit of its own, and people of its own."""
-    demands = {demand.task: demand for demand in kept}
-    groups = [[demands[task] for task in sorted(cell)] for cell in cells(demands, mates)]
-    groups.sort(key=lambda group: (-len(group), group[0].task))
-    most = min(_by_kits(groups), _by_people(groups), _by_headcount(groups))
-    if len(groups) == len(demands):
-        return most
-    return min(most, _by_turns(list(demands.values()), mates))
-
-
-def _by_turns(demands: list[Demand], mates: Mapping[str, frozenset[str]]) -> int:
-    """Each kit serves at most as many as could all share it with each other."""
-    turns: list[tuple[str, int]] = []
-    wanted_by: dict[str, list[str]] = {}
-    for demand in demands:
-        for kit in {kit for way in demand.ways for kit in way.kits}:
-            wanted_by.setdefault(kit, []).append(demand.task)
-    for kit, tasks in sorted(wanted_by.items()):
-        turns += [(kit, turn) for turn in range(_most_sharing(tasks, mates))]
-    seats = Seats({demand.task: frozenset() for demand in demands})
-    for demand in demands:
-        kits = {kit for way in demand.ways for kit in way.kits}
-        wanted = tuple(f"{kit} {turn}" for kit, turn in turns if kit in kits)
-        seats.requests[demand.task] = Request(wanted, 1)
-    return sum(seats.place((demand.task, 0), set()) for demand in demands)
+_NEW, _OLD = 0.7, 0.3
+_BELOW = 0.4
+"""The bound is driven to this much under one task less than the aim asks: well within proof."""
 
 
-def _most_sharing(tasks: list[str], mates: Mapping[str, frozenset[str]]) -> int:
-    """No fewer than the largest set that may share pairwise: apart-sets needed to hold all."""
-    apart: list[set[str]] = []
-    for task in tasks:
-        room = next((one for one in apart if not one & mates[task]), None)
-        if room is None:
-            apart.append({task})
-        else:
-            room.add(task)
-    return len(apart)
+@dataclass(frozen=True, slots=True)
+class Aim:
+    """At least so many at each call, and at least so many of those counted; None counts all."""
+
+    floors: Mapping[Call, int]
+    counted: Call | None
+    least: int
+
+    def counts(self, demand: Demand) -> bool:
+        return self.counted is None or demand.rank == self.counted
+
+    def reached(self, covered: Iterable[Demand]) -> bool:
+        held = list(covered)
+        calls = [demand.rank for demand in held]
+        return sum(map(self.counts, held)) >= self.least and all(
+            calls.count(call) >= floor for call, floor in self.floors.items()
+        )
 
 
-def _by_kits(groups: list[list[Demand]]) -> int:
-    wanted = [{kit for one in group for way in one.ways for kit in way.kits} for group in groups]
-    return _heaviest_matching(groups, wanted)
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """What a kit and a person of each class cost, what a task at each call brings, who pays which part."""
+
+    kits: list[float]
+    people: list[float]
+    calls: dict[Call, float]
+    kit_parts: Parts
+    person_parts: Parts
 
 
-def _by_people(groups: list[list[Demand]]) -> int:
-    """One person a cell, where it needs any."""
-    needy = [group for group in groups if _least_need(group) > 0]
-    wanted = [_people(group) for group in needy]
-    spared = sum(len(group) for group in groups) - sum(len(group) for group in needy)
-    return spared + _heaviest_matching(needy, wanted)
+@dataclass(slots=True)
+class Over:
+    """What is left over, or wanting where negative, of each class and beyond each floor.
+
+    `kit_paid` and `person_paid` are the full prices that covered tasks pay their part of.
+    """
+
+    kits: list[float]
+    people: list[float]
+    calls: dict[Call, float]
+    kit_paid: Parts = field(default_factory=dict)
+    person_paid: Parts = field(default_factory=dict)
+
+    def take(self, task: str, bill: Bill) -> None:
+        self.kits[bill.kit] -= bill.kit_part
+        self.kit_paid[task] = bill.kit_price
+        self.person_paid[task] = bill.people_price
+        for place, many in bill.people:
+            self.people[place] -= many * bill.person_part
+
+    def blended(self, before: Over | None) -> Over:
+        """Part of the way before is kept, which keeps prices from swinging to and fro."""
+        if before is None:
+            return self
+        return Over(
+            [_NEW * a + _OLD * b for a, b in zip(self.kits, before.kits, strict=True)],
+            [_NEW * a + _OLD * b for a, b in zip(self.people, before.people, strict=True)],
+            {call: _NEW * self.calls[call] + _OLD * before.calls[call] for call in self.calls},
+            self.kit_paid,
+            self.person_paid,
+        )
+
+    @property
+    def steepness(self) -> float:
+        sides = (self.kits, self.people, self.calls.values())
+        return sum(one * one for side in sides for one in side)
 
 
-def _heaviest_matching(groups: list[list[Demand]], wanted: list[set[str]]) -> int:
-    """Greedy by size is exact here: sets that can be matched form a matroid."""
-    seats = Seats({str(place): frozenset() for place in range(len(groups))})
-    total = 0
-    for place, group in enumerate(groups):
-        seats.requests[str(place)] = Request(tuple(sorted(wanted[place])), 1)
-        if seats.place((str(place), 0), set()):
-            total += len(group)
-    return total
+def first_prices(goods: Market, aim: Aim, tasks: tuple[str, ...]) -> tuple[Prices, ...]:
+    """Everything somewhat scarce; only kits scarce; only people."""
+    calls = dict.fromkeys(aim.floors, 1.0)
+    kit_parts = even_parts(goods.kits.circles, tasks, goods.mates)
+    person_parts = even_parts(goods.people.circles, tasks, goods.mates)
+    starts = ((0.5, 0.1), (1.0, 0.0), (0.0, 0.7))
+    return tuple(
+        Prices(
+            [kit] * len(goods.kits.counts),
+            [person] * len(goods.people.counts),
+            calls,
+            kit_parts,
+            person_parts,
+        )
+        for kit, person in starts
+    )
 
 
-def _by_headcount(groups: list[list[Demand]]) -> int:
-    """As many places as people can fill at all; a cell pays its least need, the last in part."""
-    people = _places_filled(groups)
-    total = 0.0
-    for group in sorted(groups, key=lambda one: _least_need(one) / len(one)):
-        need = _least_need(group)
-        if need > people:
-            return int(total + len(group) * people / need + 1e-9)
-        total, people = total + len(group), people - need
-    return int(total)
+def _moved(prices: list[float], over: list[float], step: float) -> list[float]:
+    return [max(0.0, price - step * left) for price, left in zip(prices, over, strict=True)]
 
 
-def _places_filled(groups: list[list[Demand]]) -> int:
-    seats = Seats({str(place): frozenset() for place in range(len(groups))})
-    filled = 0
-    for name, group in enumerate(groups):
-        need = _least_need(group)
-        seats.requests[str(name)] = Request(tuple(sorted(_people(group))), need)
-        filled += sum(seats.place((str(name), place), set()) for place in range(need))
-    return filled
+def _shifted(around: Circles, parts: Parts, paid: Parts, step: float) -> Parts:
+    """Who is covered can pay more, and so leaves less to pay for those who share with it."""
+    if not around.sets:
+        return parts
+    return around.fitted(
+        {
+            task: part + step * paid.get(task, 0.0) if task in around.of else part
+            for task, part in parts.items()
+        }
+    )
 
 
-def _least_need(group: list[Demand]) -> int:
-    return min(way.need for one in group for way in one.ways)
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What a search has decided: who is covered in which way, and who is still open."""
+
+    kept: Mapping[str, Way]
+    open: tuple[str, ...]
+    must: frozenset[str] = frozenset()
+    """Of the open, those known to be covered one way or another."""
 
 
-def _people(group: list[Demand]) -> set[str]:
-    return {person for one in group for way in one.ways for person in way.people}
+@dataclass(slots=True)
+class Quote:
+    """The bound at some prices, and what each open task gains by being covered."""
+
+    most: float
+    over: Over
+    gains: dict[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Bill:
+    """The cheapest of one way at some prices."""
+
+    cost: float
+    kit: int
+    kit_price: float
+    kit_part: float
+    people: list[tuple[int, int]]
+    people_price: float
+    person_part: float
+
+
+@dataclass(slots=True)
+class Verdict:
+    """Nothing can be reached where `possible` is False; `gains` and `prices` are of the lowest bound."""
+
+    least: int
+    prices: Prices
+    possible: bool = True
+    most: float = float("inf")
+    gains: dict[str, float] = field(default_factory=dict)
+    must: set[str] = field(default_factory=set)
+    never: set[str] = field(default_factory=set)
+
+    def learn(self, quote: Quote, prices: Prices) -> None:
+        if quote.most < self.most:
+            self.most, self.gains, self.prices = quote.most, quote.gains, prices
+        for task, gain in quote.gains.items():
+            if quote.most - abs(gain) < self.least - HAIR:
+                (self.must if gain > 0 else self.never).add(task)
+        if quote.most < self.least - HAIR or self.must & self.never:
+            self.possible = False
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Whether the aim can be reached from where a search stands."""
+
+    goods: Market
+    aim: Aim
+    standing: Standing
+
+    def judged(self, starts: Iterable[Prices], rounds: int, meter: Meter) -> Verdict:
+        """From the best of the starts prices are moved round by round until they prove something."""
+        prices = min(starts, key=lambda one: self.quoted(one).most)
+        verdict, drift = Verdict(self._least(), prices), None
+        for _ in range(rounds):
+            meter.step(1 + len(self.standing.kept) + len(self.standing.open))
+            quote = self.quoted(prices)
+            verdict.learn(quote, prices)
+            drift = quote.over.blended(drift)
+            steepness = drift.steepness
+            if not verdict.possible or steepness < HAIR:
+                break
+            prices = self._moved(prices, drift, (quote.most - verdict.least + _BELOW) / steepness)
+        return verdict
+
+    def _least(self) -> int:
+        """As many as are certain must be reached anyhow."""
+        certain = (*self.standing.kept, *self.standing.must)
+        return max(
+            self.aim.least, sum(self.aim.counts(self.goods.demands[task]) for task in certain)
+        )
+
+    def _moved(self, prices: Prices, drift: Over, step: float) -> Prices:
+        kits, people = self.goods.kits.circles, self.goods.people.circles
+        return Prices(
+            _moved(prices.kits, drift.kits, step),
+            _moved(prices.people, drift.people, step),
+            {call: max(0.0, was - step * drift.calls[call]) for call, was in prices.calls.items()},
+            _shifted(kits, prices.kit_parts, drift.kit_paid, step),
+            _shifted(people, prices.person_parts, drift.person_paid, step),
+        )
+
+    def quoted(self, prices: Prices) -> Quote:
+        goods, floors = self.goods, self.aim.floors
+        paid = sum(prices.calls[call] * floor for call, floor in floors.items())
+        most = _total(prices.kits, goods.kits) + _total(prices.people, goods.people) - paid
+        over = Over(
+            [float(count) for count in goods.kits.counts],
+            [float(count) for count in goods.people.counts],
+            {call: float(-floor) for call, floor in floors.items()},
+        )
+        gains = {}
+        for task in (*self.standing.kept, *self.standing.open):
+            demand, bill = goods.demands[task], self._cheapest(task, prices)
+            called = demand.rank if demand.rank in floors else None
+            gain = self.aim.counts(demand) - bill.cost + (prices.calls[called] if called else 0.0)
+            certain = task in self.standing.kept or task in self.standing.must
+            if not certain:
+                gains[task] = gain
+            if certain or gain > 0:
+                most += gain
+                over.take(task, bill)
+                if called:
+                    over.calls[called] += 1
+        return Quote(most, over, gains)
+
+    def _cheapest(self, task: str, prices: Prices) -> Bill:
+        kept = self.standing.kept.get(task)
+        share = (prices.kit_parts[task], prices.person_parts[task])
+        bills = (
+            _bill(offer, self.goods.people.counts, share, prices)
+            for offer in self.goods.offers[task]
+            if kept is None or offer.way.family == kept.family
+        )
+        return min(bills, key=lambda one: one.cost)
+
+
+def _total(prices: list[float], goods: Goods) -> float:
+    return sum(price * count for price, count in zip(prices, goods.counts, strict=True))
+
+
+def _bill(
+    offer: Offer, counts: tuple[int, ...], share: tuple[float, float], prices: Prices
+) -> Bill:
+    kit = min(offer.kits, key=prices.kits.__getitem__)
+    people, people_price, need = [], 0.0, offer.way.need
+    if need:
+        for place in sorted(offer.people, key=prices.people.__getitem__):
+            many = min(need, counts[place])
+            people.append((place, many))
+            people_price += many * prices.people[place]
+            need -= many
+            if not need:
+                break
+    cost = share[0] * prices.kits[kit] + share[1] * people_price
+    return Bill(cost, kit, prices.kits[kit], share[0], people, people_price, share[1])

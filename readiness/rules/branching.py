@@ -1,169 +1,267 @@
-"""Branch and bound over the tasks of one contest: the best allocation, exactly."""
+"""Branch and bound over the tasks of one contest: an allocation that reaches an aim, exactly."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from readiness.rules.allotment import (
     Allotment,
-    any_kit,
-    anybody,
     filled,
+    gathered,
     inserted,
     kit_request,
+    made_room,
     nothing_yet,
     people_request,
 )
-from readiness.rules.bounds import most_coverable
-from readiness.rules.demand import Contest, Demand, Way
-from readiness.rules.seating import Meter, Seats, cells, seated
+from readiness.rules.bounds import HAIR, Aim, Prices, Question, Standing, Verdict, first_prices
+from readiness.rules.demand import Call, Contest, Demand, Way
+from readiness.rules.market import Goods, Market, market
+from readiness.rules.seating import Meter, seated
 
-Value = tuple[float, ...]
-"""Tasks covered at each rank of first call, lowest rank first, then tasks covered in all."""
+FIRST_ROUNDS = 60
+LATER_ROUNDS = 15
 
 
 @dataclass(frozen=True, slots=True)
 class _Node:
-    """`bound` may be its parent's; it is looked at closely once the node's turn comes."""
+    """`prices` are those that its parent ended with, to begin with; None at the root."""
 
-    at: int
-    dropped: frozenset[str]
     held: Allotment
-    bound: Value
-    close: bool
+    open: tuple[str, ...]
+    must: frozenset[str]
+    prices: Prices | None
 
 
 @dataclass(slots=True)
-class _Search:
-    """Cover each task in turn by one of its ways, or let it go."""
+class Known:
+    """Prices that served before, by thing: good to start from, never needed."""
 
-    order: tuple[Demand, ...]
-    ranks: tuple[int, ...]
-    mates: Mapping[str, frozenset[str]]
+    kits: dict[str, float] = field(default_factory=dict)
+    people: dict[str, float] = field(default_factory=dict)
+    last: Prices | None = None
+
+    def starts(self, goods: Market, aim: Aim, tasks: tuple[str, ...]) -> tuple[Prices, ...]:
+        first = first_prices(goods, aim, tasks)
+        if self.last is None:
+            return first
+        last, fresh = self.last, first[0]
+        again = Prices(
+            _by_class(goods.kits, self.kits),
+            _by_class(goods.people, self.people),
+            {call: last.calls.get(call, 1.0) for call in aim.floors},
+            goods.kits.circles.filled(
+                {one: last.kit_parts.get(one, part) for one, part in fresh.kit_parts.items()}
+            ),
+            goods.people.circles.filled(
+                {one: last.person_parts.get(one, part) for one, part in fresh.person_parts.items()}
+            ),
+        )
+        return (again, *first)
+
+    def keep(self, goods: Market, prices: Prices) -> None:
+        self.kits = {one: prices.kits[place] for one, place in goods.kits.class_of.items()}
+        self.people = {one: prices.people[place] for one, place in goods.people.class_of.items()}
+        self.last = prices
+
+
+def _by_class(goods: Goods, prices: Mapping[str, float]) -> list[float]:
+    found = [0.0] * len(goods.counts)
+    for one, place in goods.class_of.items():
+        found[place] = prices.get(one, found[place])
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """Everything that stays the same while one contest is searched for one aim after another."""
+
+    contest: Contest
+    goods: Market
     meter: Meter
-    floor: Value
-    goal: Value
-    best: Allotment | None = field(default=None)
+    known: Known
 
-    def run(self) -> Allotment | None:
-        """The best allotment above the floor, or the first that reaches the goal."""
-        stack = [_Node(0, frozenset(), nothing_yet(self.mates), self.goal, close=True)]
-        while stack and self.floor < self.goal:
+    def reach(self, aim: Aim, start: Allotment, among: Collection[str]) -> Allotment | None:
+        """Covering tasks among these alone; None only where that is proven impossible."""
+        order = [one for one in self._in_call_order() if one.task in among]
+        held = filled(start, order)
+        if aim.reached(self._demands(held)):
+            return held
+        return self._branched(aim, tuple(one.task for one in order), held)
+
+    def sure(self, aim: Aim, held: Allotment) -> frozenset[str]:
+        """Tasks that prices alone prove to be in whatever reaches the aim; some, not all."""
+        tasks = tuple(sorted(self.goods.demands))
+        question = Question(self.goods, aim, Standing({}, tasks))
+        verdict = question.judged(
+            self.known.starts(self.goods, aim, tasks), FIRST_ROUNDS, self.meter
+        )
+        return frozenset(verdict.must & set(held.ways))
+
+    def _in_call_order(self) -> list[Demand]:
+        return _in_call_order(self.goods)
+
+    def _demands(self, held: Allotment) -> Iterator[Demand]:
+        return (self.goods.demands[task] for task in held.ways)
+
+    def _branched(self, aim: Aim, tasks: tuple[str, ...], start: Allotment) -> Allotment | None:
+        nothing = nothing_yet(self.contest.mates)
+        root = _Node(nothing, tasks, frozenset(), None)
+        stack = [root]
+        while stack:
             node = stack.pop()
-            if node.bound <= self.floor:
+            verdict = self._judged(aim, node)
+            narrowed = self._narrowed(node, verdict) if verdict.possible else None
+            if narrowed is None:
                 continue
-            self.meter.step(len(self.order))
-            node = self._looked_at(node)
-            if node.bound <= self.floor:
-                continue
-            if node.at < len(self.order):
-                stack.extend(self._children(node))
-            else:
-                self.best, self.floor = node.held, value(self._kept(node), self.ranks)
-        return self.best
+            if node is root:
+                full = self._pressed(start, tasks)
+                if aim.reached(self._demands(full)):
+                    return full
+            full = self._pressed(self._completed(narrowed, verdict), tasks)
+            if aim.reached(self._demands(full)):
+                return full
+            stack.extend(self._children(narrowed, verdict))
+        return None
 
-    def _kept(self, node: _Node) -> list[Demand]:
-        return [one for one in self.order if one.task not in node.dropped]
+    def _pressed(self, held: Allotment, tasks: tuple[str, ...]) -> Allotment:
+        """A good deal of trouble taken to get one more in."""
+        demands = {task: self.goods.demands[task] for task in tasks}
+        for _ in tasks:
+            fuller = filled(gathered(held, demands, self.goods.kits.circles.sets), demands.values())
+            if len(fuller.ways) == len(held.ways):
+                break
+            held = fuller
+        return made_room(fuller, demands)
 
-    def _children(self, node: _Node) -> list[_Node]:
-        """Last in, first out: letting go comes first, the likeliest way last."""
-        demand = self.order[node.at]
-        gone = node.dropped | {demand.task}
-        without = _Node(node.at + 1, gone, node.held, node.bound, close=False)
-        covering = [self._covering(node, demand, way) for way in reversed(demand.ways)]
-        return [without, *(child for child in covering if child is not None)]
+    def _judged(self, aim: Aim, node: _Node) -> Verdict:
+        standing = Standing(node.held.ways, node.open, node.must & set(node.open))
+        question = Question(self.goods, aim, standing)
+        if node.prices is not None:
+            return question.judged([node.prices], LATER_ROUNDS, self.meter)
+        verdict = question.judged(
+            self.known.starts(self.goods, aim, node.open), FIRST_ROUNDS, self.meter
+        )
+        self.known.keep(self.goods, verdict.prices)
+        return verdict
 
-    def _looked_at(self, node: _Node) -> _Node:
-        if node.close:
-            return node
-        bound = most_worth(self._kept(node), self.ranks, self.mates, self.meter)
-        return replace(node, bound=min(bound, node.bound), close=True)
+    def _narrowed(self, node: _Node, verdict: Verdict) -> _Node | None:
+        """What the prices proved is done: no task left open that must be in, or cannot be."""
+        held, must = node.held, node.must | verdict.must
+        if must & verdict.never:
+            return None
+        left = []
+        for task in node.open:
+            ways = self.goods.demands[task].ways
+            if task in must and len(ways) == 1:
+                more = self._covering(held, task, ways[0])
+                if more is None:
+                    return None
+                held = more
+            elif task not in verdict.never:
+                left.append(task)
+        return replace(node, held=held, open=tuple(left), must=must)
 
-    def _covering(self, node: _Node, demand: Demand, way: Way) -> _Node | None:
-        task, held = demand.task, node.held
+    def _completed(self, node: _Node, verdict: Verdict) -> Allotment:
+        """As many more as will go in, those that gain most first."""
+        held = node.held
+        self.meter.step(40 * len(node.open))
+        for task in sorted(
+            node.open, key=lambda one: (one not in node.must, -verdict.gains.get(one, 0.0), one)
+        ):
+            held = inserted(held, self.goods.demands[task]) or held
+        return held
+
+    def _children(self, node: _Node, verdict: Verdict) -> list[_Node]:
+        """Last in, first out: what gains is first covered, what does not is first let go."""
+        doubtful = [one for one in node.open if one not in node.must]
+        if not doubtful:
+            return self._by_way(node, verdict)
+        task = min(
+            doubtful, key=lambda one: (not self.contest.mates[one], abs(verdict.gains[one]), one)
+        )
+        left = tuple(other for other in node.open if other != task)
+        out = replace(node, open=left, prices=self._passed_on(node, left, verdict.prices))
+        in_ = replace(node, must=node.must | {task}, prices=verdict.prices)
+        return [out, in_] if verdict.gains[task] > HAIR else [in_, out]
+
+    def _by_way(self, node: _Node, verdict: Verdict) -> list[_Node]:
+        children = []
+        for task in node.open[:1]:
+            for way in reversed(self.goods.demands[task].ways):
+                held = self._covering(node.held, task, way)
+                if held is not None:
+                    children.append(
+                        replace(node, held=held, open=node.open[1:], prices=verdict.prices)
+                    )
+        return children
+
+    def _passed_on(self, node: _Node, left: tuple[str, ...], prices: Prices) -> Prices:
+        """What the task let go no longer pays, others pay."""
+        tasks = {*node.held.ways, *left}
+        kits, people = self.goods.kits.circles, self.goods.people.circles
+        return replace(
+            prices,
+            kit_parts=kits.filled({one: prices.kit_parts[one] for one in tasks}),
+            person_parts=people.filled({one: prices.person_parts[one] for one in tasks}),
+        )
+
+    def _covering(self, held: Allotment, task: str, way: Way) -> Allotment | None:
+        self.meter.step(1 + len(held.ways))
         kits = seated(held.kits, task, kit_request(way), self.meter)
         people = kits and seated(held.people, task, people_request(way), self.meter)
         if not kits or not people:
             return None
-        more = Allotment({**held.ways, task: way}, kits, people)
-        return _Node(node.at + 1, node.dropped, more, node.bound, close=True)
+        return Allotment({**held.ways, task: way}, kits, people)
 
 
-def value(covered: Iterable[Demand], ranks: tuple[int, ...]) -> Value:
-    held = [demand.rank for demand in covered]
-    return (*(held.count(rank) for rank in ranks), len(held))
+def search(contest: Contest, meter: Meter, known: Known | None = None) -> Search:
+    return Search(contest, market(contest.demands, contest.mates), meter, known or Known())
 
 
-def most_worth(
-    kept: list[Demand],
-    ranks: tuple[int, ...],
-    mates: Mapping[str, frozenset[str]],
-    meter: Meter,
-) -> Value:
-    """No allocation of these is worth more."""
-    most = most_coverable(kept, mates)
-    if most == len(kept) and not _all_fit(kept, mates, meter):
-        most -= 1
-    return (*value(kept, ranks)[:-1], most)
+def _in_call_order(goods: Market) -> list[Demand]:
+    """First call first; then those that share with many; then those that ask for little."""
+
+    def key(demand: Demand) -> tuple[object, ...]:
+        need = min(way.need for way in demand.ways)
+        choice = sum(len(way.kits) + len(way.people) for way in demand.ways)
+        near = goods.kits.circles.breadth(demand.task)
+        return (demand.rank is None, demand.rank or (), -near, need, choice, demand.task)
+
+    return sorted(goods.demands.values(), key=key)
 
 
-def _all_fit(kept: list[Demand], mates: Mapping[str, frozenset[str]], meter: Meter) -> bool:
-    """Whether the kits, and the people, would do if their families were no matter."""
-    kits: Seats | None = Seats(mates)
-    people: Seats | None = Seats(mates)
-    for demand in kept:
-        kits = kits and seated(kits, demand.task, any_kit(demand), meter)
-        people = people and seated(people, demand.task, anybody(demand), meter)
-    return bool(kits and people)
+def best_allotment(look: Search, start: Allotment | None = None) -> tuple[Allotment, Aim]:
+    """One of the best there are, and the aim that just these reach: call by call, then in all."""
+    demands = look.goods.demands
+    held = filled(start or nothing_yet(look.contest.mates), _in_call_order(look.goods))
+    calls = sorted({one.rank for one in demands.values() if one.rank is not None})
+    floors: dict[Call, int] = {}
+    for call in (*calls, None):
+        among = _up_to(call, demands.values())
+        counted = [task for task in among if call is None or demands[task].rank == call]
+        while True:
+            least = sum(task in held.ways for task in counted)
+            better = None
+            if least < len(counted):
+                better = look.reach(Aim(dict(floors), call, least + 1), _only(held, among), among)
+            if better is None:
+                break
+            held = better
+        if call is not None:
+            floors[call] = least
+    return held, Aim(floors, None, len(held.ways))
 
 
-def ranks_of(contest: Contest) -> tuple[int, ...]:
-    return tuple(sorted({one.rank for one in contest.demands if one.rank is not None}))
+def _up_to(call: Call | None, demands: Collection[Demand]) -> frozenset[str]:
+    """Later calls are no matter while an earlier one is being settled."""
+    return frozenset(
+        one.task for one in demands if call is None or (one.rank is not None and one.rank <= call)
+    )
 
 
-def _order(contest: Contest, mates: Mapping[str, frozenset[str]]) -> tuple[Demand, ...]:
-    """First call first; then large cells that share; then the least choosy."""
-    size = {task: (-len(cell), min(cell)) for cell in cells(mates, mates) for task in cell}
-    last = max(ranks_of(contest), default=0) + 1
-
-    def key(one: Demand) -> tuple[object, ...]:
-        rank = last if one.rank is None else one.rank
-        need = min(way.need for way in one.ways)
-        choice = sum(len(way.kits) + len(way.people) for way in one.ways)
-        return (rank, size[one.task], need, choice, one.task)
-
-    return tuple(sorted(contest.demands, key=key))
-
-
-def best_allotment(
-    contest: Contest, ranks: tuple[int, ...], meter: Meter, start: Allotment | None = None
-) -> Allotment:
-    """One of the best there are."""
-    mates = contest.mates
-    order = _order(contest, mates)
-    ceiling = most_worth(list(order), ranks, mates, meter)
-    first = filled(start or nothing_yet(mates), order, len(order))
-    floor = worth(first, contest, ranks)
-    return _Search(order, ranks, mates, meter, floor, ceiling).run() or first
-
-
-def reaches(
-    contest: Contest, ranks: tuple[int, ...], goal: Value, meter: Meter, start: Allotment
-) -> bool:
-    """Whether some allocation is worth as much as the goal, which none exceeds."""
-    mates = contest.mates
-    order = _order(contest, mates)
-    steps = (inserted(start, one) for one in order if one.task not in start.ways)
-    if any(more is not None and worth(more, contest, ranks) >= goal for more in steps):
-        return True
-    if most_worth(list(order), ranks, mates, meter) < goal:
-        return False
-    if worth(filled(start, order, int(goal[-1])), contest, ranks) >= goal:
-        return True
-    just_below = (*goal[:-1], goal[-1] - 0.5)
-    return _Search(order, ranks, mates, meter, just_below, goal).run() is not None
-
-
-def worth(held: Allotment, contest: Contest, ranks: tuple[int, ...]) -> Value:
-    return value([one for one in contest.demands if one.task in held.ways], ranks)
+def _only(held: Allotment, among: Collection[str]) -> Allotment:
+    for task in held.ways.keys() - set(among):
+        held = held.released(task)
+    return held

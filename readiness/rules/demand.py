@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from readiness.rules.kit_reasons import kit_reasons
 from readiness.rules.needs import exceeds, missing_facts
@@ -17,6 +17,9 @@ from readiness.rules.task_reasons import (
     task_reasons,
     usable_anchors,
 )
+
+Call = tuple[int, int]
+"""Signed permits in order of issue, then first calls by rank: the lower, the sooner served."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -40,6 +43,9 @@ class Way:
     people: frozenset[str]
     private: frozenset[str]
     rescuers: int
+    kits_first: tuple[str, ...] = field(default=(), compare=False)
+    people_first: tuple[str, ...] = field(default=(), compare=False)
+    """The same kits and people, those to be tried first in front, once that is known."""
 
     @property
     def need(self) -> int:
@@ -59,9 +65,10 @@ class Way:
 
     def without(self, lost: Resource) -> Way:
         if lost.kind == "kit":
-            return replace(self, kits=self.kits - {lost.id})
+            return replace(self, kits=self.kits - {lost.id}, kits_first=())
         one = {lost.id}
-        return replace(self, people=self.people - one, private=self.private - one)
+        left, private = self.people - one, self.private - one
+        return replace(self, people=left, private=private, people_first=())
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +76,7 @@ class Demand:
     """A task that could be covered if it were alone. Anchors and first aid are never used up."""
 
     task: str
-    rank: int | None
+    rank: Call | None
     ways: tuple[Way, ...]
     anchors: frozenset[str]
     aiders: frozenset[str]
@@ -89,6 +96,19 @@ class Demand:
             return less
         one = {lost.id}
         return replace(less, aiders=self.aiders - one, exposed_aiders=self.exposed_aiders - one)
+
+    def takes(self, kit: str) -> bool:
+        return any(kit in way.kits for way in self.ways)
+
+    def roles_of(self, thing: Resource) -> tuple[bool, ...]:
+        """All that this task could use a thing for."""
+        one = thing.id
+        if thing.kind == "anchor":
+            return (one in self.anchors,)
+        if thing.kind == "kit":
+            return tuple(one in way.kits for way in self.ways)
+        roles = (held for way in self.ways for held in (one in way.people, one in way.private))
+        return (*roles, one in self.aiders, one in self.exposed_aiders)
 
     @property
     def wanted(self) -> frozenset[Resource]:
@@ -117,10 +137,11 @@ class Contest:
     @property
     def mates(self) -> dict[str, frozenset[str]]:
         """For each task the others it may share with."""
-        return {
-            demand.task: frozenset(two for one, two in self.sharing if one == demand.task)
-            for demand in self.demands
-        }
+        found: dict[str, set[str]] = {demand.task: set() for demand in self.demands}
+        for one, two in self.sharing:
+            if one in found:
+                found[one].add(two)
+        return {task: frozenset(others) for task, others in found.items()}
 
 
 def demand(task: Task, site: SiteDay) -> Demand | None:
@@ -134,12 +155,16 @@ def demand(task: Task, site: SiteDay) -> Demand | None:
     near = {here.person.id for here in first_aiders(task, site)}
     return Demand(
         task=task.id,
-        rank=task.first_call,
+        rank=_call(task),
         ways=ways,
         anchors=frozenset(anchor.id for anchor in usable_anchors(task, site)),
         aiders=frozenset(near.difference(task.exposed)),
         exposed_aiders=frozenset(near.intersection(task.exposed)),
     )
+
+
+def _call(task: Task) -> Call | None:
+    return None if task.first_call is None else (1, task.first_call)
 
 
 def _ways(task: Task, plan: Plan, site: SiteDay) -> tuple[Way, ...]:

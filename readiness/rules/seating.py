@@ -48,6 +48,10 @@ class Seats:
     def of_task(self, task: str) -> tuple[str, ...]:
         return tuple(self.seat[task, place] for place in range(self.requests[task].places))
 
+    @property
+    def tied_up(self) -> int:
+        return sum(bool(slots) for slots in self.holders.values())
+
     def release(self, task: str) -> None:
         for place in range(self.requests.pop(task).places):
             slot = (task, place)

@@ -2,64 +2,70 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import replace
-from datetime import date, timedelta
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime, timedelta
 from itertools import groupby
 
 from django.utils.translation import gettext as _
 
-from readiness.board.judging import judged
-from readiness.facts import SiteRows, situation_of
-from readiness.rules.breakpoints import days_of_change
 from readiness.rules.line import NOT_WORKED
-from readiness.rules.situation import Situation
+from readiness.rules.spans import WORST_FIRST
+from readiness.rules.statement import Statement
+from readiness.rules.windows import Window, midnight
 from readiness.wording import state_name
-from register.models import Shift
 from register.wording import lower_first, shown_day
 
 LINE_DAYS = 14
+_DAY = timedelta(days=1)
+
+
+def day_of(statement: Statement, day: date) -> Window:
+    """From midnight to midnight, by the clock on site."""
+    return (midnight(day, statement.zone), midnight(day + _DAY, statement.zone))
 
 
 def states_along(
-    rows: SiteRows, shift: Shift, day: date, count: int = LINE_DAYS
-) -> dict[str, tuple[str, ...]]:
-    """Each task's state on each of `count` days; a day like the one before is not solved again."""
-    by_day = list(_solved(rows, shift, day, count))
-    tasks = {task for states in by_day for task in states}
-    return {
-        task: tuple(states.get(task, NOT_WORKED) for states in by_day) for task in sorted(tasks)
-    }
+    statement: Statement, task: str, at: datetime, count: int = LINE_DAYS
+) -> tuple[str, ...]:
+    """The worst of each day, the first from `at` on; what is over no longer counts."""
+    first = at.astimezone(statement.zone).date()
+    days = [day_of(statement, first + offset * _DAY) for offset in range(count)]
+    return tuple(_worst(statement, task, (max(begins, at), ends)) for begins, ends in days)
 
 
-def _solved(rows: SiteRows, shift: Shift, day: date, count: int) -> Iterator[dict[str, str]]:
-    changes = set(days_of_change(situation_of(rows, day, shift, count - 1)))
-    before: Situation | None = None
-    states: dict[str, str] = {}
-    for offset in range(count):
-        today = day + timedelta(days=offset)
-        situation = situation_of(rows, today, shift, 0)
-        undated = replace(situation, on=day)
-        if today in changes or undated != before:
-            states = {task: answer.state for task, answer in judged(situation).items()}
-        before = undated
-        yield states
+def _worst(statement: Statement, task: str, window: Window) -> str:
+    piece = statement.worst(task, *window)
+    return piece.answer.state if piece and piece.answer else NOT_WORKED
+
+
+def worst_along(lines: Iterable[Sequence[str]]) -> tuple[str, ...]:
+    """One line for all: of each day the worst state of any."""
+    order = (*WORST_FIRST, NOT_WORKED)
+    return tuple(min(states, key=order.index) for states in zip(*lines, strict=True))
+
+
+def stretches(states: Sequence[str], day: date) -> list[tuple[date, date, str]]:
+    """Days in a row with one state: first, last, state."""
+    found, first = [], 0
+    for state, group in groupby(states):
+        length = len(list(group))
+        found.append((day + first * _DAY, day + (first + length - 1) * _DAY, state))
+        first += length
+    return found
 
 
 def line_words(states: Sequence[str], day: date) -> str:
     """The line in words: each stretch of days with its state."""
-    said, first = [], 0
-    for state, group in groupby(states):
-        length = len(list(group))
-        start = day + timedelta(days=first)
-        end = day + timedelta(days=first + length - 1)
-        said.append(_stretch(start, end, state))
-        first += length
-    return "; ".join(said) + "."
+    return "; ".join(_stretch(*one) for one in stretches(states, day)) + "."
+
+
+def day_state(state: str) -> str:
+    """A day's state in the middle of a sentence."""
+    return _("not worked") if state == NOT_WORKED else lower_first(state_name(state))
 
 
 def _stretch(start: date, end: date, state: str) -> str:
-    name = _("not worked") if state == NOT_WORKED else lower_first(state_name(state))
+    name = day_state(state)
     if start == end:
         return _("%(day)s: %(state)s") % {"day": shown_day(start), "state": name}
     days = {"start": shown_day(start), "end": shown_day(end), "state": name}

@@ -1,38 +1,42 @@
-"""The morning page: every site over the shifts of its day, worst first."""
+"""The morning page: how every site stands for the next 24 hours, the one in most trouble first."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
-from readiness.board.clashes import clash_words
-from readiness.board.days import LINE_DAYS
-from readiness.board.sites import (
-    HORIZON_DAYS,
-    SiteBoard,
-    board_of,
-    count_words,
-    nothing_declared,
-    undeclared_pieces,
-)
-from readiness.board.tasks import TaskBoard
-from readiness.facts import SiteRows, read
+from readiness.board.ahead import TaskAhead, tasks_ahead
+from readiness.board.counts import Count, count_words, nothing_declared
+from readiness.board.days import LINE_DAYS, line_words, states_along, worst_along
+from readiness.board.standings import Standing
+from readiness.models import Task
+from readiness.rules.line import Drawing, strands
+from readiness.rules.statement import Statement
+from readiness.wording import moment_words
+from register.clock import day_at
 from register.models import Site
+
+LINE_WIDTH, LINE_HEIGHT = 392, 28
 
 
 @dataclass(frozen=True, slots=True)
 class SiteMorning:
-    """One site over its day; each task stands with its worst shift."""
+    """One site over the next 24 hours; each task stands with its worst piece.
+
+    `undeclared`: pieces of arrest equipment that people hold where no task is declared that may
+    rely on them. `asked_at` is now, as opposed to when the statement was made.
+    """
 
     site: Site
-    day: date
-    boards: tuple[SiteBoard, ...]
-    tasks: tuple[TaskBoard, ...]
+    statement: Statement
+    fresh: bool
+    asked_at: datetime
+    tasks: tuple[TaskAhead, ...]
     undeclared: int
+    states: tuple[str, ...]
 
     @property
     def code(self) -> str:
@@ -43,145 +47,150 @@ class SiteMorning:
         return self.site.name
 
     @property
+    def url(self) -> str:
+        return self.site.get_absolute_url()
+
+    @property
     def first_on(self) -> date:
-        return self.day
+        return self.asked_at.astimezone(self.statement.zone).date()
 
     @property
     def last_on(self) -> date:
-        """The last day that the lines show."""
-        return self.day + timedelta(days=LINE_DAYS - 1)
+        """The last day that the line shows."""
+        return self.first_on + timedelta(days=LINE_DAYS - 1)
 
     @property
-    def url(self) -> str:
-        """To the site's page, on the shift in most trouble."""
-        worst = max(self.boards, key=lambda board: len(board.uncovered), default=None)
-        shift = f"&shift={worst.shift.pk}" if worst else ""
-        return f"{self.site.get_absolute_url()}?on={self.day.isoformat()}{shift}"
+    def needing(self) -> tuple[TaskAhead, ...]:
+        return tuple(task for task in self.tasks if task.needs_cover)
 
     @property
-    def needing(self) -> tuple[TaskBoard, ...]:
-        return tuple(task for task in self.tasks if task.state != "no-rescue-cover-needed")
+    def uncovered(self) -> tuple[TaskAhead, ...]:
+        """Of a statement that facts have overtaken nothing counts as covered."""
+        return tuple(task for task in self.needing if task.uncovered or not self.fresh)
 
     @property
-    def uncovered(self) -> tuple[TaskBoard, ...]:
-        return tuple(task for task in self.tasks if task.uncovered)
-
-    @property
-    def hanging(self) -> tuple[TaskBoard, ...]:
+    def hanging(self) -> tuple[TaskAhead, ...]:
         return tuple(task for task in self.tasks if task.state == "covered-no-backup")
+
+    @property
+    def unknown(self) -> bool:
+        """Nothing is known of work that there may be; counts as one task that is not covered."""
+        overtaken = not self.fresh and not self.needing
+        return overtaken or bool(self.undeclared) or not self.statement.staffed
+
+    @property
+    def count(self) -> Count:
+        hanging = len(self.hanging) if self.fresh else 0
+        extra = 1 if self.unknown else 0
+        return Count(len(self.needing) + extra, len(self.uncovered) + extra, hanging)
 
     @property
     def idle_store(self) -> bool:
         """A store where nothing is declared has no work at height to show."""
-        return self.site.is_store and not self.tasks
+        return self.site.is_store and self.fresh and not self.tasks
 
     @property
     def trouble(self) -> tuple[int, int, int, str]:
         """Not covered first, then undeclared work, then what hangs on one thing."""
         if self.uncovered:
-            return (0, -len(self.uncovered), -len(self.hanging), self.name)
-        if self.undeclared or not self.boards or self.clash:
+            return (0, -self.count.uncovered, -self.count.hanging, self.name)
+        if self.unknown:
             return (1, -self.undeclared, 0, self.name)
-        return (2 if self.hanging else 3, -len(self.hanging), 0, self.name)
+        return (2 if self.hanging else 3, -self.count.hanging, 0, self.name)
 
     @property
     def summary(self) -> str:
         """How many are covered, or what is not known."""
-        if not self.boards:
+        if not self.fresh:
+            return self._stale()
+        if not self.statement.staffed:
             return _("No shifts are set up, so nobody can be on the rota and nothing is covered.")
-        if not self.needing:
-            return nothing_declared(self.undeclared)
-        counted = count_words(len(self.uncovered), len(self.needing), len(self.hanging))
-        return " ".join([*counted, self.clash]).strip()
+        said = [] if not self.needing else count_words(self._declared())
+        if self.undeclared or not said:
+            said.append(nothing_declared(self.undeclared))
+        return " ".join(said)
+
+    def _declared(self) -> Count:
+        return Count(len(self.needing), len(self.uncovered), self.count.hanging)
+
+    def _stale(self) -> str:
+        if not self.statement.facts:
+            return _("Cover here is not worked out yet: nothing counts as covered.")
+        words = {"at": moment_words(self.statement.made_at, self.asked_at, self.statement.zone)}
+        return (
+            _("Facts have changed since this was worked out (%(at)s): nothing counts as covered.")
+            % words
+        )
 
     @property
-    def clash(self) -> str:
-        """The warning where shifts of the day share hours; '' for none."""
-        needing = [(one.shift, frozenset(task.id for task in one.needing)) for one in self.boards]
-        return clash_words(needing)
+    def worst(self) -> TaskAhead | None:
+        return self.uncovered[0] if self.uncovered else None
 
     @property
-    def in_short(self) -> str:
-        """As `summary`, but what hangs on one thing is told only where that is the worst."""
-        if not self.uncovered:
-            return self.summary
-        counted = count_words(len(self.uncovered), len(self.needing), 0)
-        return " ".join([*counted, self.clash]).strip()
+    def others(self) -> tuple[TaskAhead, ...]:
+        """Not covered either."""
+        return self.uncovered[1:]
 
     @property
-    def why(self) -> str:
-        """The first reason of the task in most trouble."""
-        if not self.uncovered:
+    def good_until(self) -> str:
+        """Until when every task that is covered now or next stays so; '' where one is not."""
+        if self.uncovered or self.unknown or not self.needing:
             return ""
-        worst = self.uncovered[0]
-        return f"{worst.id}, {worst.shift}: {worst.headline}"
+        ends = [task.lapse.begins for task in self.needing if task.lapse]
+        if not ends:
+            day = moment_words(self.statement.ends, self.asked_at, self.statement.zone)
+            return _("Good until %(day)s at least, as things stand.") % {"day": day}
+        first = min(self.needing, key=lambda task: task.lapse.begins if task.lapse else max(ends))
+        words = {
+            "moment": moment_words(min(ends), self.asked_at, self.statement.zone),
+            "task": first.id,
+        }
+        return _("Good until %(moment)s (%(task)s).") % words
+
+    @property
+    def line(self) -> Drawing | None:
+        """The worst of all tasks along the days to come."""
+        return strands(self.states, LINE_WIDTH, LINE_HEIGHT) if self.states else None
+
+    @property
+    def line_words(self) -> str:
+        return line_words(self.states, self.first_on) if self.states else ""
 
 
-def morning_of(sites: Sequence[Site], day: date) -> list[SiteMorning]:
-    """Each site judged now for all shifts of the day, the one in most trouble first."""
-    found = [_site_morning(rows, day) for rows in read(sites, day, _horizon(day))]
-    return sorted((one for one in found if not one.idle_store), key=lambda one: one.trouble)
+def morning_of(found: Sequence[Standing], at: datetime) -> list[SiteMorning]:
+    """The site in most trouble first; a store without work at height is left out."""
+    working = [one for one in site_mornings(found, at) if not one.idle_store]
+    return sorted(working, key=lambda one: one.trouble)
 
 
-def _horizon(day: date) -> date:
-    return day + timedelta(days=HORIZON_DAYS)
+def site_mornings(found: Sequence[Standing], at: datetime) -> list[SiteMorning]:
+    """Each site, in their order."""
+    declared = _declaring([one.site for one in found], at)
+    return [_site_morning(one, at, declares=one.site.pk in declared) for one in found]
 
 
-def _site_morning(rows: SiteRows, day: date) -> SiteMorning:
-    boards = tuple(board_of(rows, day, shift) for shift in rows.shifts)
-    worst: dict[str, TaskBoard] = {}
-    for board in boards:
-        for task in board.tasks:
-            if task.id not in worst or task.trouble < worst[task.id].trouble:
-                worst[task.id] = task.with_shift()
+def _site_morning(standing: Standing, at: datetime, *, declares: bool) -> SiteMorning:
+    statement = standing.statement
+    ahead = statement.tasks(at, at + timedelta(days=LINE_DAYS))
+    lines = [states_along(statement, task, at) for task in ahead]
     return SiteMorning(
-        site=rows.site,
-        day=day,
-        boards=boards,
-        tasks=tuple(sorted(worst.values(), key=lambda one: (one.trouble, one.id))),
-        undeclared=undeclared_pieces(rows, day),
+        site=standing.site,
+        statement=statement,
+        fresh=standing.fresh,
+        asked_at=at,
+        tasks=tasks_ahead(statement, at),
+        undeclared=0 if declares else statement.undeclared,
+        states=worst_along(lines) if lines else (),
     )
 
 
-def headline(sites: Sequence[SiteMorning], checked: str) -> str:
-    """The page in one sentence. `checked` is the time, as a clock on site shows it."""
-    needing = sum(len(site.needing) for site in sites)
-    uncovered = sum(len(site.uncovered) for site in sites)
-    hanging = sum(len(site.hanging) for site in sites)
-    silent = [site.name for site in sites if site.undeclared or not site.boards]
-    if uncovered:
-        return ngettext(
-            "%(uncovered)d of %(needing)d task not covered, checked %(at)s.",
-            "%(uncovered)d of %(needing)d tasks not covered, checked %(at)s.",
-            needing,
-        ) % {
-            "uncovered": uncovered,
-            "needing": needing,
-            "at": checked,
-        }
-    if silent:
-        return _("Nothing is known of the work at %(sites)s, checked %(at)s.") % {
-            "sites": ", ".join(silent),
-            "at": checked,
-        }
-    if not needing:
-        return _("No task that needs rescue cover is declared, checked %(at)s.") % {"at": checked}
-    clashing = [site.name for site in sites if site.clash]
-    if clashing:
-        return _("Shifts overlap at %(sites)s, so cover is not certain there, checked %(at)s.") % {
-            "sites": ", ".join(clashing),
-            "at": checked,
-        }
-    return _all_covered(needing, hanging, checked)
-
-
-def _all_covered(needing: int, hanging: int, checked: str) -> str:
-    words = ngettext(
-        "The %(n)d task is covered, checked %(at)s",
-        "All %(n)d tasks covered, checked %(at)s",
-        needing,
-    ) % {"n": needing, "at": checked}
-    if not hanging:
-        return f"{words}."
-    more = ngettext("%(n)d hangs on one thing.", "%(n)d hang on one thing.", hanging)
-    return f"{words}; {more % {'n': hanging}}"
+def _declaring(sites: Sequence[Site], at: datetime) -> set[int]:
+    """Sites at which a task that may rely on arrest equipment runs about now, in any time zone."""
+    near, day = at.date(), timedelta(days=1)
+    tasks = Task.objects.filter(site__in=sites, from_on__lte=near + day, to_on__gte=near - day)
+    working = tasks.exclude(system=Task.System.COLLECTIVE)
+    return {
+        task.site_id
+        for task in working.select_related("site")
+        if task.from_on <= day_at(task.site, at) <= task.to_on
+    }

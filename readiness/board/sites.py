@@ -1,184 +1,208 @@
-"""One site on one shift, and the sentence that says how it stands."""
+"""One site: its tasks along the days as one drawing, and one day of each as a strip of hours."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
+from urllib.parse import urlencode
 
+from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
-from readiness.board.clashes import clash_words
-from readiness.board.days import LINE_DAYS, states_along
-from readiness.board.judging import judged
-from readiness.board.tasks import TaskBoard, task_board
-from readiness.facts import SiteRows, read, situation_of
-from register.models import Shift, Site
-from register.wording import lower_first
+from readiness.board.causes import lapse_words, lapses
+from readiness.board.days import day_state, line_words, states_along, stretches
+from readiness.board.mornings import SiteMorning
+from readiness.board.strips import HourPiece, Strip, strip_of
+from readiness.models import Task
+from readiness.rules.line import NOT_WORKED, Drawing, strands
+from readiness.rules.moments import Moments
+from readiness.rules.spans import WORST_FIRST
+from readiness.rules.statement import Statement
+from readiness.wording import clock_words, short_day
 
-HORIZON_DAYS = 30
+DAY_WIDTH = {14: 28, 30: 28, 90: 12}
+"""How many days the drawing may run over, and how wide each is then."""
+
+COUNTS = tuple(DAY_WIDTH)
+HEIGHT = 28
+
+_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
-class OtherShift:
-    """How the same day stands on a shift that the page does not show."""
+class Asked:
+    """The day and the hour a page was asked about, and over how many days it draws."""
 
-    name: str
+    day: date
+    moment: datetime
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class DayCell:
+    """One day of one task in the drawing, as a link."""
+
     url: str
-    summary: str
+    words: str
+    state: str
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    first: date
+    last: date
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class TaskRow:
+    """A task: its line with a link on each day, and its chosen day from hour to hour.
+
+    `rests_on`: what restraint rests on, where it is believed.
+    """
+
+    id: str
+    name: str
+    zone: str
+    url: str
+    why_url: str
+    drawing: Drawing
+    cells: tuple[DayCell, ...]
+    stretches: tuple[Stretch, ...]
+    words: str
+    strip: Strip | None
+    lapses: tuple[str, ...]
+    rests_on: str
+    trouble: tuple[int, str]
+
+    @property
+    def pieces(self) -> tuple[HourPiece, ...]:
+        return self.strip.pieces if self.strip else ()
+
+    @property
+    def state(self) -> str:
+        """At the hour that was asked for."""
+        return next((one.told.state for one in self.pieces if one.chosen and one.told), "")
 
 
 @dataclass(frozen=True, slots=True)
 class SiteBoard:
-    """`tasks` are worst first; `later` counts those of the shift that begin within the horizon."""
-
-    site: Site
-    day: date
-    shift: Shift
-    tasks: tuple[TaskBoard, ...]
-    later: int
-    on_rota: tuple[str, ...]
-    undeclared: int
+    morning: SiteMorning
+    asked: Asked
+    rows: tuple[TaskRow, ...]
 
     @property
-    def code(self) -> str:
-        return self.site.code
+    def days(self) -> tuple[date, ...]:
+        """Along the drawing."""
+        first = self.morning.first_on
+        return tuple(first + offset * _DAY for offset in range(self.asked.count))
 
     @property
-    def first_on(self) -> date:
-        return self.day
+    def working(self) -> tuple[TaskRow, ...]:
+        """On the chosen day."""
+        return tuple(row for row in self.rows if row.strip and row.strip.worked)
 
     @property
-    def last_on(self) -> date:
-        """The last day that the lines show."""
-        return self.day + timedelta(days=LINE_DAYS - 1)
+    def idle(self) -> tuple[TaskRow, ...]:
+        return tuple(row for row in self.rows if row not in self.working)
 
     @property
-    def needing(self) -> tuple[TaskBoard, ...]:
-        return tuple(task for task in self.tasks if task.state != "no-rescue-cover-needed")
-
-    @property
-    def uncovered(self) -> tuple[TaskBoard, ...]:
-        return tuple(task for task in self.tasks if task.uncovered)
-
-    @property
-    def hanging(self) -> tuple[TaskBoard, ...]:
-        return tuple(task for task in self.tasks if task.state == "covered-no-backup")
-
-    @property
-    def summary(self) -> str:
-        if not self.needing:
-            return nothing_declared(self.undeclared)
-        counted = count_words(len(self.uncovered), len(self.needing), len(self.hanging))
-        return " ".join([*counted, *self._rota_words()])
-
-    def _rota_words(self) -> list[str]:
-        return [] if self.on_rota else [_("Nobody is on the rota of this shift.")]
+    def reaches(self) -> bool:
+        """Whether anything is stated of the chosen day."""
+        statement = self.morning.statement
+        return statement.begins <= self.asked.moment < statement.ends
 
 
-def site_board(site: Site, day: date, shift: Shift) -> SiteBoard:
-    """Judged now, from what the register holds now."""
-    (rows,) = read([site], day, day + timedelta(days=HORIZON_DAYS))
-    return board_of(rows, day, shift)
+def site_board(
+    morning: SiteMorning, asked: Asked, tasks: Mapping[str, Task], moments: Moments | None
+) -> SiteBoard:
+    """`moments`: the site as it is known now, which says why cover lapses."""
+    statement, at = morning.statement, morning.asked_at
+    until = at + asked.count * _DAY
+    begins = min(at, asked.moment) if asked.moment >= statement.begins else at
+    listed = statement.tasks(begins, max(until, asked.moment + _DAY))
+    rows = [_row(task, morning, asked, (tasks.get(task), moments)) for task in listed]
+    return SiteBoard(morning, asked, tuple(sorted(rows, key=lambda row: row.trouble)))
 
 
-def board_of(rows: SiteRows, day: date, shift: Shift) -> SiteBoard:
-    situation = situation_of(rows, day, shift, HORIZON_DAYS)
-    found = judged(situation)
-    along = states_along(rows, shift, day) if found else {}
-    rows_of = {task.code: task for task in rows.tasks}
-    boards = [
-        task_board(rows_of[task], shift, answer, situation, along.get(task, ()))
-        for task, answer in found.items()
-    ]
-    return SiteBoard(
-        site=rows.site,
-        day=day,
-        shift=shift,
-        tasks=tuple(sorted(boards, key=lambda one: (one.trouble, one.id))),
-        later=len(situation.tasks) - len(found),
-        on_rota=_on_rota(rows, day, shift),
-        undeclared=undeclared_pieces(rows, day),
+def _row(
+    task: str, morning: SiteMorning, asked: Asked, known: tuple[Task | None, Moments | None]
+) -> TaskRow:
+    statement, at = morning.statement, morning.asked_at
+    states = states_along(statement, task, at, asked.count)
+    row, moments = known
+    first, url = morning.first_on, reverse("readiness:task-detail", args=[morning.code, task])
+    return TaskRow(
+        id=task,
+        name=statement.names.tasks.get(task, ""),
+        zone=statement.names.zones.get(task, ""),
+        url=url,
+        why_url=f"{url}why/?{_why_query(asked, statement)}",
+        drawing=strands(states, DAY_WIDTH[asked.count] * asked.count, HEIGHT),
+        cells=tuple(_cells(task, states, first, asked)),
+        stretches=_stretches(states, first),
+        words=line_words(states, first),
+        strip=strip_of(statement, task, asked.day, asked.moment),
+        lapses=tuple(_lapses(statement, task, at, moments)),
+        rests_on=rests_on(row),
+        trouble=(_trouble(states), task),
     )
 
 
-def other_shifts(rows: SiteRows, day: date, shown: Shift) -> tuple[OtherShift, ...]:
-    """Those with tasks, so that a quiet day shift never hides a night without cover."""
-    found = []
-    here = frozenset(_states(rows, day, shown))
-    for shift in rows.shifts:
-        by_task = {} if shift == shown else _states(rows, day, shift)
-        if states := list(by_task.values()):
-            uncovered = sum(state in {"not-covered", "not-assessed"} for state in states)
-            hanging = states.count("covered-no-backup")
-            clash = clash_words([(shown, here), (shift, frozenset(by_task))])
-            words = " ".join([*count_words(uncovered, len(states), hanging), clash]).strip()
-            url = f"{rows.site.get_absolute_url()}?on={day.isoformat()}&shift={shift.pk}"
-            found.append(OtherShift(f"{shift.name} {shift.hours}", url, lower_first(words)))
-    return tuple(found)
+def _why_query(asked: Asked, statement: Statement) -> str:
+    at = clock_words(asked.moment, statement.zone)
+    return urlencode({"on": asked.day.isoformat(), "at": at})
 
 
-def _states(rows: SiteRows, day: date, shift: Shift) -> dict[str, str]:
-    """Of the tasks that need cover, by task."""
-    found = judged(situation_of(rows, day, shift, 0)).items()
-    return {
-        task: answer.state for task, answer in found if answer.state != "no-rescue-cover-needed"
-    }
+def _stretches(states: tuple[str, ...], first: date) -> tuple[Stretch, ...]:
+    found = stretches(states, first)
+    return tuple(Stretch(start, end, _spoken(state)) for start, end, state in found)
 
 
-def _on_rota(rows: SiteRows, day: date, shift: Shift) -> tuple[str, ...]:
-    there = [
-        entry
-        for (_person, worked), entries in rows.rota.items()
-        for entry in entries
-        if worked == shift.pk and entry.day_on == day
-    ]
-    return tuple(sorted(f"{entry.person} ({entry.zone})" for entry in there))
+def _spoken(state: str) -> str:
+    words = day_state(state)
+    return words[:1].upper() + words[1:]
 
 
-def undeclared_pieces(rows: SiteRows, day: date) -> int:
-    """Arrest equipment on issue where no task that may rely on it is declared for the day.
-
-    Without a declared task nothing is known of the work, so it is never shown as covered.
-    """
-    declared = any(
-        task.from_on <= day <= task.to_on and task.system != task.System.COLLECTIVE
-        for task in rows.tasks
-    )
-    return 0 if declared else rows.arrest_items_on_issue
+def _trouble(states: tuple[str, ...]) -> int:
+    """By the nearest day on which it is worked."""
+    near = next((state for state in states if state != NOT_WORKED), WORST_FIRST[-1])
+    return WORST_FIRST.index(near)
 
 
-def count_words(uncovered: int, needing: int, hanging: int) -> list[str]:
-    """How many are not covered, or that all are; and how many hang on one thing."""
-    if uncovered:
-        said = [
-            ngettext(
-                "Its one task is not covered.",
-                "%(uncovered)d of %(needing)d tasks not covered.",
-                needing,
-            )
-            % {"uncovered": uncovered, "needing": needing}
-        ]
-    elif needing == 2:  # noqa: PLR2004
-        said = [_("Both tasks are covered.")]
-    else:
-        said = [
-            ngettext("Its one task is covered.", "All %(needing)d tasks are covered.", needing)
-            % {"needing": needing}
-        ]
-    if hanging:
-        words = ngettext("%(n)d hangs on one thing.", "%(n)d hang on one thing.", hanging)
-        said.append(words % {"n": hanging})
-    return said
+def _cells(task: str, states: tuple[str, ...], first: date, asked: Asked) -> Iterator[DayCell]:
+    for offset, state in enumerate(states):
+        day = first + offset * _DAY
+        query = urlencode({"on": day.isoformat(), "days": asked.count})
+        words = {"task": task, "day": short_day(day), "state": day_state(state)}
+        yield DayCell(
+            url=f"?{query}#task-{task}",
+            words=_("%(task)s, %(day)s: %(state)s") % words,
+            state=state,
+            chosen=day == asked.day,
+        )
 
 
-def nothing_declared(undeclared: int) -> str:
-    if not undeclared:
-        return _("No task that needs rescue cover is declared.")
-    return ngettext(
-        "No task is declared, but %(n)d piece of arrest equipment is on issue: not known to be "
-        "covered.",
-        "No task is declared, but %(n)d pieces of arrest equipment are on issue: not known to be "
-        "covered.",
-        undeclared,
-    ) % {"n": undeclared}
+def _lapses(
+    statement: Statement, task: str, at: datetime, moments: Moments | None
+) -> Iterator[str]:
+    """The next one; what comes after it is on the page of all lapses."""
+    first = next(lapses(statement, task, at), None)
+    if first is not None and moments is not None:
+        yield lapse_words(first, moments, at)
+
+
+def rests_on(row: Task | None) -> str:
+    """The figures by which restraint is believed."""
+    if row is None or row.system != Task.System.RESTRAINT:
+        return ""
+    figures = (row.restraint_reach_m, row.restraint_deflection_m, row.restraint_edge_m)
+    if None in figures:
+        return ""
+    return _(
+        "Restraint by the figures declared: the lanyard reaches %(reach)g m, the line gives "
+        "%(gives)g m, the edge is at %(edge)g m. Only if nobody can reach any edge, opening or "
+        "fragile surface at full length."
+    ) % {"reach": figures[0], "gives": figures[1], "edge": figures[2]}

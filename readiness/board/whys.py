@@ -6,10 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from readiness.board.tasks import missing_words
+from readiness.board.answers import missing_words
 from readiness.models import FAMILIES
-from readiness.models import Task as TaskRow
-from readiness.rules.site_day import site_day
 from readiness.rules.situation import Person, Situation
 from readiness.rules.suitability import KitJudgement, PersonJudgement, why_not
 from readiness.wording import reason_sentence
@@ -36,10 +34,10 @@ class WhyBoard:
     untrained: tuple[str, ...]
 
 
-def why_board(situation: Situation, row: TaskRow) -> WhyBoard | None:
-    """None where the task is not worked on that day. Who and what would do stands first."""
-    task = next((one for one in situation.tasks if one.id == row.code), None)
-    if task is None or not task.active_on(situation.on):
+def why_board(situation: Situation, code: str) -> WhyBoard | None:
+    """None where the task is not worked on at that moment. Who and what would do stands first."""
+    task = next((one for one in situation.tasks if one.id == code), None)
+    if task is None:
         return None
     found = why_not(task, situation, situation.on)
     absent, untrained = _no_rescuers(found.people)
@@ -50,7 +48,7 @@ def why_board(situation: Situation, row: TaskRow) -> WhyBoard | None:
         people=_best_first(
             _person(judged) for judged in found.people if not _is_no_rescuer(judged)
         ),
-        absent=_trained(absent, site_day(situation, situation.on).through),
+        absent=_trained(absent, situation.on),
         untrained=tuple(person.name for person in untrained),
     )
 
@@ -84,14 +82,14 @@ def _no_rescuers(people: Iterable[PersonJudgement]) -> tuple[list[Person], list[
     return list(by_id[False].values()), list(by_id[True].values())
 
 
-def _trained(people: Iterable[Person], through: date) -> tuple[str, ...]:
+def _trained(people: Iterable[Person], day: date) -> tuple[str, ...]:
     """Those in date, such as 'Bram Oakes: Controlled descent': who could be put on the rota."""
     found = []
     for person in people:
         held = {
             FAMILIES.get(one.family, one.family)
             for one in person.competences
-            if one.kind == "rescuer" and one.valid_to >= through
+            if one.kind == "rescuer" and one.valid_from <= day <= one.valid_to
         }
         if held:
             found.append(f"{person.name}: {', '.join(sorted(held))}")

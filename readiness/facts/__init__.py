@@ -7,19 +7,15 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from readiness.facts.rows import SiteRows, read
-from readiness.facts.situations import situation_of
 from readiness.facts.timelines import timeline_of
-from readiness.rules.situation import Situation
 from readiness.rules.timeline import Timeline
-from register.models import Shift, Site
+from register.models import Site
 
 __all__ = [
     "Known",
     "SiteRows",
-    "gather",
     "known_of",
     "read",
-    "situation_of",
     "timeline_of",
     "timelines",
 ]
@@ -45,13 +41,3 @@ def timelines(sites: Sequence[Site], first: date, last: date) -> list[Timeline]:
     The day before is read too: its night shift ends on `first`.
     """
     return [timeline_of(rows) for rows in read(sites, first - timedelta(days=1), last)]
-
-
-def gather(site: Site, day: date, shift: Shift, horizon_days: int = 30) -> Situation:
-    """All that decides on rescue cover at the site on that shift, from the day over the horizon.
-
-    Each person starts from the zone the rota gives for `day` (from a later day's only where they
-    are not on the rota of `day`).
-    """
-    (rows,) = read([site], day, day + timedelta(days=horizon_days))
-    return situation_of(rows, day, shift, horizon_days)

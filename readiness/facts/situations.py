@@ -1,13 +1,10 @@
-"""One site's rows become the frozen values of one shift; in doubt they say less, never more."""
+"""Rows become the frozen values that the cover rule judges; in doubt they say less, never more."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
-from datetime import date, timedelta
 from itertools import takewhile
 
-from readiness.facts.people import person_of
 from readiness.facts.rows import SiteRows
 from readiness.facts.standing import IN_SERVICE, UNKNOWN, custody_words
 from readiness.models import CoverPolicy, KitAbility
@@ -23,37 +20,14 @@ from readiness.rules.situation import (
     Plan,
     Policy,
     Restraint,
-    Situation,
     Task,
 )
-from register.models import Item, KitPart, Passage, Shift
+from register.models import Item, KitPart, Passage
 from register.models import Kit as KitRow
 
 ANCHOR_CUSTODY = ("installed", "site")
 KIT_CUSTODY = ("stores", "site", "installed")
 """Where a kit can be fetched from. One handed out to a person is wherever that person is."""
-
-
-def situation_of(rows: SiteRows, day: date, shift: Shift, horizon_days: int) -> Situation:
-    """What is known of the site on that shift, from the day over the horizon."""
-    last = day + timedelta(days=horizon_days)
-    worked = [task for task in rows.tasks if _touches(task, shift, day, last)]
-    return Situation(
-        on=day,
-        kits=tuple(_locked(kit_of(kit, rows), kit, shift) for kit in rows.kits),
-        people=tuple(person_of(person, rows, day, shift) for person in rows.people),
-        anchors=anchors_of(worked, rows),
-        tasks=tuple(replace(task_of(task), exposed=exposed_ids(task, shift)) for task in worked),
-        travel_minutes=travel_of(rows.passages),
-        policy=policy_of(rows.policy),
-        horizon_days=horizon_days,
-        past_midnight=shift.is_past_midnight,
-    )
-
-
-def _touches(task: TaskRow, shift: Shift, first: date, last: date) -> bool:
-    on_shift = any(worked.pk == shift.pk for worked in task.shifts.all())
-    return on_shift and task.from_on <= last and task.to_on >= first
 
 
 def policy_of(row: CoverPolicy) -> Policy:
@@ -70,16 +44,6 @@ def policy_of(row: CoverPolicy) -> Policy:
 
 def travel_of(passages: Iterable[Passage]) -> dict[tuple[str, str], float]:
     return {(way.start.code, way.end.code): way.minutes for way in passages}
-
-
-def _locked(kit: Kit, row: KitRow, shift: Shift) -> Kit:
-    ability: KitAbility | None = getattr(row, "ability", None)
-    shut = (
-        []
-        if ability is None or ability.pk is None
-        else [one.pk for one in ability.locked_shifts.all()]
-    )
-    return replace(kit, locked=shift.pk in shut)
 
 
 def kit_of(row: KitRow, rows: SiteRows) -> Kit:
@@ -177,7 +141,7 @@ def anchor_name(item: Item) -> str:
 
 
 def task_of(row: TaskRow) -> Task:
-    """With nobody named as exposed: that depends on the shift."""
+    """With nobody named as exposed: that depends on the hours."""
     return Task(
         id=row.code,
         name=row.name,
@@ -199,12 +163,6 @@ def task_of(row: TaskRow) -> Task:
         first_call=row.first_call,
         plan=plan_of(list(row.plans.all())),
     )
-
-
-def exposed_ids(row: TaskRow, shift: Shift) -> tuple[str, ...]:
-    """Those named for this shift and those named for all, once each."""
-    named = [one for one in row.exposures.all() if one.shift_id in {None, shift.pk}]
-    return tuple(dict.fromkeys(str(one.person_id) for one in named))
 
 
 def _restraint(row: TaskRow) -> Restraint | None:

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
-from readiness.facts.people import employed
 from readiness.facts.rows import SiteRows
 from readiness.facts.situations import anchors_of, kit_of, policy_of, task_of, travel_of
 from readiness.models import Exposure, KitAbility, RotaEntry
@@ -116,6 +115,11 @@ def person_time(row: PersonRow, rows: SiteRows, hours: Hours) -> PersonTime:
         Person(id=str(row.pk), name=row.name, zone="", competences=held),
         tuple(sorted(stays, key=lambda stay: (stay.begins, stay.ends, stay.zone))),
     )
+
+
+def employed(row: PersonRow, day: date) -> bool:
+    """Until the day before they left."""
+    return row.left_on is None or day < row.left_on
 
 
 def _stay_hours(entry: RotaEntry, hours: Hours) -> Window:

@@ -14,8 +14,8 @@ _DAY = timedelta(days=1)
 def days_of_change(situation: Situation) -> list[date]:
     """First days of the slices after `on`, within the horizon; in between nothing changes."""
     last = situation.on + situation.horizon_days * _DAY
-    firsts = {*_starts(situation), *(_after(end) for end in _stays(situation))}
-    firsts |= {end if situation.past_midnight else _after(end) for end in _ends(situation)}
+    ends = (*_stays(situation), *_ends(situation))
+    firsts = {*_starts(situation), *(_after(end) for end in ends)}
     return sorted(day for day in firsts if situation.on < day <= last)
 
 
@@ -32,7 +32,7 @@ def _starts(situation: Situation) -> Iterator[date]:
 
 
 def _stays(situation: Situation) -> Iterator[date]:
-    """Last days of tasks and of people on the rota: shifts belong to the day they begin on."""
+    """Last days of tasks and of people on the rota."""
     for person in situation.people:
         yield from (end for _, end in person.on_site)
     yield from (task.ends_on for task in situation.tasks)

@@ -16,7 +16,7 @@ GRAVITY = 9.81
 def kit_reasons(kit: Kit, task: Task, plan: Plan, site: SiteDay) -> tuple[Reason, ...]:
     """All that hold, in order. The task must be fully known."""
     return (
-        *_not_usable(kit, site.through),
+        *_not_usable(kit, site.day),
         *_lacks_function(kit, task),
         *_too_short(kit, task),
         *_load_out_of_range(kit, task, _extra_kg(plan, site)),

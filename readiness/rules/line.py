@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from operator import itemgetter
 from typing import Final
 
 from readiness.rules.lay import Lay, lay_between, number
@@ -36,7 +37,7 @@ class Segment:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Days in a row with the same state, by index, and where they lie across the drawing."""
+    """Days or pieces in a row with the same state, by index, and where they lie in the drawing."""
 
     state: str
     first: int
@@ -62,27 +63,46 @@ def strands(days: Sequence[str], width: int, height: int) -> Drawing:
     with frayed ends: not covered. Dots: not assessed. A thin flat rule: no cover
     needed. Nothing: not worked; the rope beside it ends in a whipping.
     """
-    if unknown := sorted(set(days) - PAINTERS.keys()):
+    runs = _runs([(state, 1) for state in days], width)
+    return _painted(runs, _Frame(width, height, len(days)))
+
+
+def strip(pieces: Sequence[tuple[str, float]], width: int, height: int, marks: int) -> Drawing:
+    """Draw states that last as long as is said, such as the hours of one day, over `marks` parts."""
+    return _painted(_runs(pieces, width), _Frame(width, height, marks))
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    width: int
+    height: int
+    marks: int
+
+
+def _painted(runs: tuple[Run, ...], frame: _Frame) -> Drawing:
+    if unknown := sorted({run.state for run in runs} - PAINTERS.keys()):
         raise ValueError(f"not a state that can be drawn: {', '.join(unknown)}")
-    runs = _runs(days, width)
+    height = frame.height
     painted = [segment for run in runs for segment in PAINTERS[run.state](run, height)]
+    ticks = _ticks(frame.marks, frame.width, height)
     return Drawing(
-        width=width,
+        width=frame.width,
         height=height,
         runs=runs,
-        segments=(*painted, *_whippings(runs, height), *_ticks(len(days), width, height)),
+        segments=(*painted, *_whippings(runs, height), *ticks),
     )
 
 
-def _runs(days: Sequence[str], width: int) -> tuple[Run, ...]:
-    """Gather days in a row with the same state."""
+def _runs(pieces: Sequence[tuple[str, float]], width: int) -> tuple[Run, ...]:
+    """Gather neighbours with the same state."""
+    whole = sum(length for _, length in pieces)
     runs: list[Run] = []
-    first = 0
-    for state, group in groupby(days):
-        after = first + len(list(group))
-        left, right = width * first / len(days), width * after / len(days)
-        runs.append(Run(state, first, after - 1, left, right))
-        first = after
+    first, gone = 0, 0.0
+    for state, group in groupby(pieces, key=itemgetter(0)):
+        lengths = [length for _, length in group]
+        left, gone = width * gone / whole, gone + sum(lengths)
+        runs.append(Run(state, first, first + len(lengths) - 1, left, width * gone / whole))
+        first += len(lengths)
     return tuple(runs)
 
 
@@ -182,7 +202,7 @@ def _whippings(runs: Sequence[Run], height: int) -> Iterator[Segment]:
 
 
 def _ticks(count: int, width: int, height: int) -> Iterator[Segment]:
-    """A short mark at each change of day, so that days can be counted."""
+    """A short mark at each change of day or hour, so that they can be counted."""
     if count > 1:
         mark = f" {height}v{number(-height * 0.1)}"
         path = "".join(f"M{number(width * i / count)}{mark}" for i in range(count + 1))

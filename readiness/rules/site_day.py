@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from readiness.rules.needs import needs_cover
 from readiness.rules.situation import Person, Situation, Task
@@ -33,11 +33,6 @@ class SiteDay:
     exposed_on: Mapping[str, frozenset[str]]
     """Person id to the ids of today's tasks on which they may be the one hanging."""
 
-    @property
-    def through(self) -> date:
-        """The day through which things must be good: that on which the shift ends."""
-        return _through(self.situation, self.day)
-
     def minutes(self, origin: str, goal: str) -> float:
         """Both ways unless both are given; a pair not given is never in reach."""
         if origin == goal:
@@ -50,20 +45,15 @@ class SiteDay:
         return self.exposed_on.get(person_id, frozenset()) - {task.id}
 
 
-def _through(situation: Situation, day: date) -> date:
-    return day + timedelta(days=1) if situation.past_midnight else day
-
-
-def presence(person: Person, day: date, through: date) -> Presence:
-    """On site on the day on which the shift begins, in date through that on which it ends."""
+def presence(person: Person, day: date) -> Presence:
     begun = [held for held in person.competences if held.valid_from <= day]
     rescuer = [held for held in begun if held.kind == "rescuer"]
     return Presence(
         person=person,
         on_site=any(start <= day <= end for start, end in person.on_site),
         ever=frozenset(held.family for held in rescuer),
-        current=frozenset(held.family for held in rescuer if through <= held.valid_to),
-        first_aid=any(held.kind == "first aid" and through <= held.valid_to for held in begun),
+        current=frozenset(held.family for held in rescuer if day <= held.valid_to),
+        first_aid=any(held.kind == "first aid" and day <= held.valid_to for held in begun),
     )
 
 
@@ -81,8 +71,6 @@ def site_day(situation: Situation, day: date) -> SiteDay:
         situation=situation,
         day=day,
         tasks=tasks,
-        presences=tuple(
-            presence(person, day, _through(situation, day)) for person in situation.people
-        ),
+        presences=tuple(presence(person, day) for person in situation.people),
         exposed_on={person_id: frozenset(ids) for person_id, ids in exposed.items()},
     )

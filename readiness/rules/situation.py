@@ -152,11 +152,7 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Situation:
-    """One site on the day `on`, with all that could serve or need it in the days after.
-
-    `past_midnight`: the shift ends on the day after, and whatever is good only through the day on
-    which it begins is out at midnight, in the middle of it.
-    """
+    """One site on the day `on`, with all that could serve or need it in the days after."""
 
     on: date
     kits: tuple[Kit, ...] = ()
@@ -166,4 +162,3 @@ class Situation:
     travel_minutes: Mapping[tuple[str, str], float] = field(default_factory=dict, hash=False)
     policy: Policy = Policy()
     horizon_days: int = 30
-    past_midnight: bool = False

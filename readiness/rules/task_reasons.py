@@ -36,7 +36,7 @@ def plan_reasons(plan: Plan, site: SiteDay) -> tuple[Reason, ...]:
         found.append(Reason("plan-relies-on-emergency-services", {"method": plan.method}))
     if not plan.matches_task:
         found.append(Reason("plan-for-another-method", {"method": plan.method}))
-    if plan.reviewed is None or months_after(plan.reviewed, months) < site.through:
+    if plan.reviewed is None or months_after(plan.reviewed, months) < site.day:
         facts = {"reviewed": plan.reviewed, "months": months}
         found.append(Reason("plan-review-overdue", facts))
     return tuple(found)
@@ -47,7 +47,7 @@ def _no_kit(site: SiteDay) -> tuple[Reason, ...]:
 
 
 def anchor_usable(anchor: Anchor, site: SiteDay) -> bool:
-    in_date = anchor.due is not None and site.through <= anchor.due
+    in_date = anchor.due is not None and site.day <= anchor.due
     return anchor.condition == "in service" and in_date
 
 
@@ -102,7 +102,7 @@ def drill_reasons(plan: Plan, site: SiteDay) -> tuple[Reason, ...]:
     if drill is None:
         return (Reason("drill-due", {"drill_on": None, "months": months}),)
     found = []
-    if months_after(drill.on, months) < site.through:
+    if months_after(drill.on, months) < site.day:
         found.append(Reason("drill-due", {"drill_on": drill.on, "months": months}))
     if exceeds(drill.minutes, plan.target_minutes):
         facts = {"minutes": drill.minutes, "target_minutes": plan.target_minutes}

@@ -1,15 +1,17 @@
-"""Which day and which shift a page shows, as its address asks."""
+"""Which day, hour and shift a page shows, as its address asks."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, time, timedelta
+from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest
 
+from readiness.board.sites import COUNTS, Asked
+from readiness.rules.windows import moment
 from readiness.wording import weekday_and_day
-from register.clock import now, today
+from register.clock import now
 from register.models import Shift, Site
 
 _DAY = timedelta(days=1)
@@ -21,11 +23,6 @@ def asked_day(request: HttpRequest) -> date | None:
         return date.fromisoformat(request.GET.get("on", ""))
     except ValueError:
         return None
-
-
-def day_for(request: HttpRequest, site: Site) -> date:
-    """The day asked for, else the site's own today."""
-    return asked_day(request) or today(site)
 
 
 def shift_for(request: HttpRequest, shifts: Sequence[Shift], site: Site) -> Shift | None:
@@ -43,9 +40,24 @@ def runs_at(shift: Shift, moment: time) -> bool:
     return shift.begins <= moment and (past_midnight or moment < shift.ends)
 
 
-def keep(shift: Shift | None) -> str:
-    """What links to other days carry along."""
-    return f"&shift={shift.pk}" if shift else ""
+def asked_time(request: HttpRequest) -> time | None:
+    """The hour in ?at=22:00; None where it is missing or no hour."""
+    try:
+        return time.fromisoformat(request.GET.get("at", "")).replace(second=0, tzinfo=None)
+    except ValueError:
+        return None
+
+
+def asked_of(request: HttpRequest, site: Site, at: datetime) -> Asked:
+    """The day and the hour asked for by the clock on site, else now; and how many days are drawn."""
+    zone = ZoneInfo(site.time_zone)
+    there = at.astimezone(zone)
+    day, hour = asked_day(request), asked_time(request)
+    chosen = moment(day or there.date(), hour or there.time(), zone)
+    if hour is None and (day is None or day == there.date()):
+        chosen = at
+    counts = [count for count in COUNTS if str(count) == request.GET.get("days")]
+    return Asked(day or there.date(), chosen, next(iter(counts), COUNTS[0]))
 
 
 def monday_of(day: date) -> date:
@@ -62,6 +74,12 @@ def around(day: date) -> dict[str, object]:
     }
 
 
-def time_at(site: Site) -> str:
-    """What a clock on site shows now."""
-    return f"{now().astimezone(ZoneInfo(site.time_zone)):%H:%M}"
+def asked_words(asked: Asked, site: Site) -> dict[str, object]:
+    """What the chooser of day, hour and length shows."""
+    hour = f"{asked.moment.astimezone(ZoneInfo(site.time_zone)):%H:%M}"
+    return {"asked": asked, "hour": hour, "counts": COUNTS, **around(asked.day)}
+
+
+def time_at(site: Site, at: datetime) -> str:
+    """What a clock on site shows."""
+    return f"{at.astimezone(ZoneInfo(site.time_zone)):%H:%M}"

@@ -49,8 +49,8 @@ class Week:
         """To the cover of this shift: today's, or that of the week's first day."""
         day = today(self.site)
         day = day if day in self.days else self.monday
-        shift = f"&shift={self.shift.pk}" if self.shift else ""
-        return f"{self.site.get_absolute_url()}?on={day.isoformat()}{shift}"
+        hour = f"&at={self.shift.begins:%H:%M}" if self.shift else ""
+        return f"{self.site.get_absolute_url()}?on={day.isoformat()}{hour}"
 
 
 @needs("rota.edit")

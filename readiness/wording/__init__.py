@@ -1,5 +1,6 @@
 """The one place where the codes of rescue cover become words for people."""
 
+from readiness.wording.hours import clock_words, hours_words, moment_words, short_day
 from readiness.wording.reasons import reason_sentence
 from readiness.wording.words import (
     listed,
@@ -11,10 +12,14 @@ from readiness.wording.words import (
 )
 
 __all__ = [
+    "clock_words",
+    "hours_words",
     "listed",
     "missing_name",
+    "moment_words",
     "number",
     "reason_sentence",
+    "short_day",
     "state_name",
     "state_phrase",
     "weekday_and_day",

@@ -42,6 +42,7 @@ _MISSING = {
     "raise_m": gettext_noop("the height to raise, in m"),
     "clearance.required_m": gettext_noop("the clearance the system needs, in m"),
     "clearance.available_m": gettext_noop("the clearance available below, in m"),
+    "exposed": gettext_noop("who is exposed"),
 }
 
 

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from inspections.conditions import clocks_of
-from readiness.board.judging import judged
-from readiness.facts import gather
-from readiness.facts.people import spans
+from readiness.facts import timelines
 from readiness.models import Competence, Drill, Plan, RotaEntry
 from register.models import Passage, Site
 from tests.factories import DAY, PersonFactory, ShiftFactory, ZoneFactory
+from tests.readiness.asking import answers, hour, situation, statement
 from tests.readiness.grounds import (
     Ground,
     anchor_at,
@@ -36,15 +35,15 @@ def ground(db: None) -> Ground:
 
 
 def state(ground: Ground, day: date = DAY) -> str:
-    return judged(gather(ground.site, day, ground.shift))["CQ-1"].state
+    return answers(ground.site, day)["CQ-1"].state
 
 
 def codes(ground: Ground, day: date = DAY) -> list[str]:
-    return [one.code for one in judged(gather(ground.site, day, ground.shift))["CQ-1"].reasons]
+    return [one.code for one in answers(ground.site, day)["CQ-1"].reasons]
 
 
 def test_a_site_with_one_of_everything_is_covered_and_hangs_on_each(ground: Ground) -> None:
-    answer = judged(gather(ground.site, DAY, ground.shift))["CQ-1"]
+    answer = answers(ground.site)["CQ-1"]
     assert answer.state == "covered-no-backup"
     assert [thing.kind for thing in answer.hangs_on] == ["kit", "person", "anchor"]
 
@@ -52,7 +51,7 @@ def test_a_site_with_one_of_everything_is_covered_and_hangs_on_each(ground: Grou
 def test_every_clock_of_the_kit_and_its_parts_is_told(ground: Ground) -> None:
     items = [ground.kit.item, *(part.item for part in ground.kit.parts.all() if part.item)]
     kept = sorted(one.last_day for found in clocks_of(items).values() for one in found)
-    (kit,) = gather(ground.site, DAY, ground.shift).kits
+    (kit,) = situation(ground.site).kits
     assert sorted(clock.due for clock in kit.clocks) == kept
     assert len(kept) >= 3
 
@@ -167,9 +166,9 @@ def test_who_has_left_the_employer_is_absent_though_the_rota_names_them(ground: 
 
 
 def test_a_person_on_another_shift_does_not_count(ground: Ground) -> None:
-    night = ShiftFactory(site=ground.site, name="Night")
+    night = ShiftFactory(site=ground.site, name="Night", begins=time(18), ends=time(6))
     ground.task.shifts.add(night)
-    reasons = judged(gather(ground.site, DAY, night))["CQ-1"].reasons
+    reasons = answers(ground.site, at=time(23))["CQ-1"].reasons
     assert [one.code for one in reasons] == ["no-rescuer", "no-first-aider"]
 
 
@@ -184,13 +183,9 @@ def test_a_renewal_without_a_gap_lets_nothing_lapse(ground: Ground) -> None:
     held = Competence.objects.get(person=ground.rescuer, kind="rescuer")
     held.through_on = DAY + 2 * ONE_DAY
     held.save()
-    (person,) = [
-        one
-        for one in gather(ground.site, DAY, ground.shift).people
-        if one.id == str(ground.rescuer.pk)
-    ]
-    through = {one.kind: one.valid_to for one in person.competences}
-    assert through["rescuer"] == DAY + 2 * ONE_DAY
+    lapse = statement(ground.site).lapse("CQ-1", hour(ground.site))
+    assert lapse is not None
+    assert lapse.begins == hour(ground.site, ground.shift.begins, DAY + 3 * ONE_DAY)
     Competence.objects.create(
         person=ground.rescuer,
         kind="rescuer",
@@ -198,8 +193,10 @@ def test_a_renewal_without_a_gap_lets_nothing_lapse(ground: Ground) -> None:
         from_on=DAY + 3 * ONE_DAY,
         through_on=DAY + 400 * ONE_DAY,
     )
-    answer = judged(gather(ground.site, DAY, ground.shift, 8))["CQ-1"]
-    assert answer.lapses_on is None
+    lapse = statement(ground.site).lapse("CQ-1", hour(ground.site))
+    assert lapse is not None
+    assert lapse.begins == hour(ground.site, ground.shift.begins, DAY + 10 * ONE_DAY)
+    assert [reason.code for reason in lapse.answer.reasons] == ["no-rescuer", "no-first-aider"]
 
 
 def test_an_anchor_in_stores_is_no_rescue_anchor(ground: Ground) -> None:
@@ -234,29 +231,22 @@ def test_a_drill_still_proves_a_plan_that_was_only_reviewed(ground: Ground) -> N
 
 def test_a_task_on_which_nobody_is_named_as_exposed_is_not_assessed(ground: Ground) -> None:
     ground.task.exposures.all().delete()
-    answer = judged(gather(ground.site, DAY, ground.shift))["CQ-1"]
+    answer = answers(ground.site)["CQ-1"]
     assert (answer.state, answer.missing) == ("not-assessed", ("exposed",))
 
 
-def test_a_task_is_told_only_on_its_shifts_and_days(ground: Ground) -> None:
-    night = ShiftFactory(site=ground.site, name="Night")
-    before = DAY - 40 * ONE_DAY
-    assert [task.id for task in gather(ground.site, DAY, ground.shift).tasks] == ["CQ-1"]
-    assert gather(ground.site, DAY, night).tasks == ()
-    assert gather(ground.site, before, ground.shift).tasks == ()
-    assert len(gather(ground.site, before, ground.shift, 40).tasks) == 1
-
-
-def test_days_in_a_row_are_one_span() -> None:
-    days = [DAY + n * ONE_DAY for n in (4, 0, 1, 2)]
-    assert spans(days) == ((DAY, DAY + 2 * ONE_DAY), (DAY + 4 * ONE_DAY, DAY + 4 * ONE_DAY))
+def test_a_task_is_told_only_in_its_hours_and_on_its_days(ground: Ground) -> None:
+    assert [task.id for task in situation(ground.site).tasks] == ["CQ-1"]
+    assert situation(ground.site, at=time(22)).tasks == ()
+    assert situation(ground.site, DAY - ONE_DAY).tasks == ()
+    assert situation(ground.site, DAY + 61 * ONE_DAY).tasks == ()
 
 
 def test_ten_of_everything_take_as_many_queries_as_one(ground: Ground) -> None:
     with CaptureQueriesContext(
         connection,
     ) as one:
-        gather(ground.site, DAY, ground.shift)
+        timelines([ground.site], DAY, DAY)
     for number in range(2, 11):
         person = PersonFactory(home_site=ground.site)
         train(person)
@@ -266,7 +256,7 @@ def test_ten_of_everything_take_as_many_queries_as_one(ground: Ground) -> None:
         task.rescue_anchors.add(anchor_at(ground.zone, place=f"AN-{number}"))
         plan_for(task)
     with CaptureQueriesContext(connection) as ten:
-        situation = gather(ground.site, DAY, ground.shift)
-    assert (len(situation.tasks), len(situation.kits), len(situation.people)) == (10, 10, 11)
+        (known,) = timelines([ground.site], DAY, DAY)
+    assert (len(known.tasks), len(known.kits), len(known.people)) == (10, 10, 11)
     assert len(ten) == len(one)
     assert len(ten) <= 26

@@ -10,13 +10,12 @@ from inspections.actions.inspecting import Finding, inspect
 from inspections.actions.notice_items import close_match, read_label
 from inspections.actions.notices import issue_notice, withdraw_notice
 from inspections.models import Notice, NoticeMatch
-from readiness.board.judging import judged
-from readiness.facts import gather
 from readiness.wording import reason_sentence
 from register.actions.label_reading import Label
 from register.models import Item, Stamp
 from register.rules.lifespan import read_span
 from tests.factories import DAY, NOON, inspector, stamp
+from tests.readiness.asking import answers, hour, statement
 from tests.readiness.grounds import Ground, covered_site
 
 LATER = NOON + timedelta(hours=2)
@@ -52,7 +51,7 @@ def notice(item: Item, **told: object) -> Notice:
 
 
 def codes(ground: Ground, day: date = DAY) -> list[str]:
-    return [one.code for one in judged(gather(ground.site, day, ground.shift))["CQ-1"].reasons]
+    return [one.code for one in answers(ground.site, day)["CQ-1"].reasons]
 
 
 def test_a_kit_is_out_until_the_label_of_a_possibly_meant_part_is_read(
@@ -67,7 +66,7 @@ def test_a_kit_is_out_until_the_label_of_a_possibly_meant_part_is_read(
 
 def test_the_reason_names_the_part_and_the_notice(ground: Ground, descender: Item) -> None:
     notice(descender)
-    (reason,) = judged(gather(ground.site, DAY, ground.shift))["CQ-1"].reasons
+    (reason,) = answers(ground.site)["CQ-1"].reasons
     said = reason_sentence(reason)
     assert f"descender {descender.shown_code}" in said
     assert "Orla N-7" in said
@@ -97,8 +96,12 @@ def test_a_last_day_of_use_ends_the_cover_with_that_day(ground: Ground, descende
     last = DAY + timedelta(days=3)
     held = notice(descender, kind="use-until", deadline_on=last)
     assert codes(ground) == []
-    answer = judged(gather(ground.site, DAY, ground.shift))["CQ-1"]
-    assert answer.lapses_on == last + timedelta(days=1)
+    assert lapses_on(ground) == last + timedelta(days=1)
     withdraw_notice(held, because="taken back", stamp=stamp())
-    after = judged(gather(ground.site, DAY, ground.shift))["CQ-1"].lapses_on
-    assert after != last + timedelta(days=1)
+    assert lapses_on(ground) != last + timedelta(days=1)
+
+
+def lapses_on(ground: Ground) -> date | None:
+    """The day on which the task is no longer covered."""
+    lapse = statement(ground.site).lapse("CQ-1", hour(ground.site))
+    return lapse.begins.date() if lapse else None

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 
 import pytest
 
-from readiness.board.days import line_words, states_along
-from readiness.board.judging import judged
-from readiness.facts import gather, read
+from readiness.board.days import line_words, states_along, worst_along
 from readiness.models import Competence, Exposure, RotaEntry
 from tests.factories import DAY, PersonFactory
+from tests.readiness.asking import hour, statement, states_on
 from tests.readiness.grounds import (
     Ground,
     anchor_at,
@@ -50,18 +49,13 @@ def ground(db: None) -> Ground:
 
 
 def by_day(ground: Ground, count: int) -> dict[str, tuple[str, ...]]:
-    """Each day asked alone, from its own rows."""
-    found: dict[str, list[str]] = {"CQ-1": [], "CQ-2": []}
-    for offset in range(count):
-        answers = judged(gather(ground.site, DAY + offset * ONE_DAY, ground.shift, 0))
-        for task, states in found.items():
-            states.append(answers[task].state if task in answers else "not-worked")
-    return {task: tuple(states) for task, states in found.items()}
+    """Each day asked alone, from its own rows; both tasks are worked in the hours of one shift."""
+    return {task: states_on(ground.site, task, count) for task in ("CQ-1", "CQ-2")}
 
 
 def along(ground: Ground, count: int = 14) -> dict[str, tuple[str, ...]]:
-    (rows,) = read([ground.site], DAY, DAY + 30 * ONE_DAY)
-    return states_along(rows, ground.shift, DAY, count)
+    made, at = statement(ground.site), hour(ground.site, ground.shift.begins)
+    return {task: states_along(made, task, at, count) for task in ("CQ-1", "CQ-2")}
 
 
 def test_the_line_is_what_each_day_taken_alone_says(ground: Ground) -> None:
@@ -78,6 +72,23 @@ def test_the_line_follows_a_rescuer_who_starts_from_another_zone(ground: Ground)
     found = along(ground)
     assert found == by_day(ground, 14)
     assert found["CQ-1"][:3] == ("covered-no-backup", "not-covered", "covered-no-backup")
+
+
+def test_hours_of_today_that_are_over_no_longer_break_the_line(ground: Ground) -> None:
+    RotaEntry.objects.filter(person=ground.rescuer, day_on=DAY).update(begins=time(9))
+    made = statement(ground.site)
+    by_hour = {
+        at: states_along(made, "CQ-1", hour(ground.site, time(at)), 1)[0] for at in (6, 9, 18)
+    }
+    assert by_hour == {6: "not-covered", 9: "covered-no-backup", 18: "not-worked"}
+
+
+def test_one_line_for_a_site_shows_the_worst_of_each_day() -> None:
+    lines = [
+        ("covered-with-backup", "not-worked", "covered-no-backup"),
+        ("not-assessed", "not-worked", "no-rescue-cover-needed"),
+    ]
+    assert worst_along(lines) == ("not-assessed", "not-worked", "covered-no-backup")
 
 
 def test_the_words_of_a_line_name_each_stretch() -> None:

@@ -9,12 +9,11 @@ import pytest
 from inspections.models import Due
 from readiness.actions.rota import put_on_rota
 from readiness.actions.tasks import change_task
-from readiness.board.judging import judged
-from readiness.facts import gather
 from readiness.models import Competence, RotaEntry
 from register.models import Item, Shift, Site
 from register.refusal import Refusal
 from tests.factories import DAY, ShiftFactory, ZoneFactory, stamp
+from tests.readiness.asking import NOON, answers, hour, situation, statement
 from tests.readiness.grounds import Ground, covered_site
 
 ONE_DAY = timedelta(days=1)
@@ -25,8 +24,16 @@ def ground(db: None) -> Ground:
     return covered_site()
 
 
-def codes(ground: Ground, day: date = DAY) -> list[str]:
-    return [one.code for one in judged(gather(ground.site, day, ground.shift))["CQ-1"].reasons]
+def codes(ground: Ground, day: date = DAY, at: time = NOON) -> list[str]:
+    return [one.code for one in answers(ground.site, day, at)["CQ-1"].reasons]
+
+
+def worst_of_the_night(ground: Ground, day: date) -> list[str]:
+    """Of the shift that begins on the day's evening."""
+    night = hour(ground.site, time(18), day)
+    worst = statement(ground.site, day).worst("CQ-1", night, night + timedelta(hours=12))
+    assert worst is not None
+    return [one.code for one in worst.answer.reasons]
 
 
 def by_night(ground: Ground, ends: time = time(6)) -> None:
@@ -49,28 +56,39 @@ def on_rota_until(ground: Ground, day: date) -> None:
         )
 
 
-def test_a_kit_good_through_today_serves_no_shift_that_ends_tomorrow(ground: Ground) -> None:
+def test_a_kit_good_through_today_is_out_at_midnight_in_the_middle_of_the_night(
+    ground: Ground,
+) -> None:
     last = last_good_day(ground)
     on_rota_until(ground, last)
     assert "kit-not-usable" not in codes(ground, last)
     by_night(ground)
-    assert "kit-not-usable" in codes(ground, last)
+    assert "kit-not-usable" not in codes(ground, last, time(23, 59))
+    assert "kit-not-usable" in codes(ground, last + ONE_DAY, time(0))
+    assert "kit-not-usable" in worst_of_the_night(ground, last)
+
+
+def test_a_shift_that_ends_at_midnight_asks_nothing_of_the_day_after(ground: Ground) -> None:
+    last = last_good_day(ground)
+    on_rota_until(ground, last)
     by_night(ground, ends=time(0))
-    assert "kit-not-usable" not in codes(ground, last)
+    assert worst_of_the_night(ground, last) == []
 
 
-def test_a_ticket_good_through_today_serves_no_shift_that_ends_tomorrow(ground: Ground) -> None:
+def test_a_ticket_good_through_today_is_out_at_midnight(ground: Ground) -> None:
     Competence.objects.filter(kind="rescuer").update(through_on=DAY)
     assert codes(ground) == []
     by_night(ground)
-    assert codes(ground) == ["rescuer-lapsed"]
+    assert codes(ground, DAY, time(23)) == []
+    assert codes(ground, DAY + ONE_DAY, time(1)) == ["rescuer-lapsed"]
 
 
-def test_the_night_lapses_a_day_before_the_date_that_ends_it(ground: Ground) -> None:
+def test_the_night_lapses_at_the_midnight_that_ends_the_last_good_day(ground: Ground) -> None:
     Competence.objects.filter(kind="rescuer").update(through_on=DAY + 3 * ONE_DAY)
     by_night(ground)
-    answer = judged(gather(ground.site, DAY, ground.shift))["CQ-1"]
-    assert answer.lapses_on == DAY + 3 * ONE_DAY
+    lapse = statement(ground.site).lapse("CQ-1", hour(ground.site, time(19)))
+    assert lapse is not None
+    assert lapse.begins == hour(ground.site, time(0), DAY + 4 * ONE_DAY)
 
 
 def at_both(ground: Ground, other: Ground, days: list[date], shift: Shift) -> str:
@@ -123,5 +141,5 @@ def test_an_anchor_whose_zone_is_of_another_site_stands_in_none_of_this_one(
 ) -> None:
     strange = ZoneFactory(code=ground.zone.code)
     Item.objects.filter(pk=ground.anchor.pk).update(zone=strange)
-    (anchor,) = gather(ground.site, DAY, ground.shift).anchors
+    (anchor,) = situation(ground.site).anchors
     assert anchor.zone == ""

@@ -153,6 +153,11 @@ class BaseDefects(forms.BaseFormSet):  # type: ignore[type-arg]
         return 0
 
     @property
+    def goes_on(self) -> bool:
+        """Whether more than the first was written in, or filled in beforehand."""
+        return any(form.has_changed() or form.initial for form in self.forms[1:])
+
+    @property
     def told(self) -> list[DefectForm]:
         """The forms in which something was written."""
         return [form for form in self.forms if form.has_changed()]

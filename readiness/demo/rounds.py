@@ -7,6 +7,9 @@ from datetime import datetime, timedelta
 from functools import partial
 
 from inspections.actions.inspecting import Finding, Flaw, inspect
+from inspections.checklists import checklist_for
+from inspections.rules.checklists import Answers
+from inspections.rules.rounds import NOT_SEEN
 from readiness.demo.looks import look
 from readiness.demo.world import BEGAN, SATURDAY, Happening, World
 from register.models import Item
@@ -107,12 +110,15 @@ def found_last(world: World, item: Item) -> tuple[str, Flaw | None]:
 
 
 def _record(world: World, item: Item, verdict: str, flaw: Flaw | None, at: datetime) -> None:
+    seen = verdict not in NOT_SEEN
     finding = Finding(
         kind=_kind(item),
         verdict=verdict,
         performed_at=at,
         inspector=world.people["Huw Penry"],
         flaws=[flaw] if flaw else [],
+        checklist=checklist_for(item.product.equipment_class) if seen else None,
+        answers=Answers(statement="all-good" if seen else "", points={}, measured={}),
         covers_periodic=item.product.kind.lifts_persons,
     )
     inspect(item, finding=finding, stamp=world.stamp("huw", at))

@@ -38,6 +38,7 @@ _WORDS = {
     "take-back-from-service": gettext_noop("Back from service, certificate %(certificate)s"),
     "let-go": gettext_noop("Left the undertaking, to %(recipient)s"),
     "change-use": gettext_noop("Conditions of use changed from %(from_use)s to %(to_use)s"),
+    "state-dates": gettext_noop("Its dates were stated"),
     "replace-tag": gettext_noop("Tag %(old)s replaced by %(new)s: %(because)s"),
     "hold": gettext_noop("Held as evidence: %(because)s"),
     "release-hold": gettext_noop("Released as evidence"),

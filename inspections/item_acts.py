@@ -77,6 +77,10 @@ _ACTS: tuple[tuple[str, str, str, bool, Callable[[Item], bool]], ...] = (
         _turns(Condition.AWAY),
     ),
     (
+        "item.date", "inspections:item-dates", gettext_noop("State its dates"), False,
+        lambda item: item.condition != Condition.DESTROYED,
+    ),
+    (
         "item.change-use", "inspections:item-change-use", gettext_noop("Change conditions of use"), False,
         lambda item: item.condition not in _GONE,
     ),

@@ -77,6 +77,11 @@ def particular_name(slug: str) -> str:
     return _(PARTICULARS[slug])
 
 
+def status_words(status: str) -> str:
+    """How far the source of a line was checked."""
+    return _(_STATUS[status])
+
+
 def sections_of(scheme: Scheme) -> list[Section]:
     """Every section of the scheme that says something: its name, its columns, its rows."""
     found = [
@@ -98,7 +103,7 @@ def sections_of(scheme: Scheme) -> list[Section]:
 
 
 def _row(line: Sourced, **cells: str) -> Row:
-    return {**cells, "source": line.source, "status": _(_STATUS[line.status])}
+    return {**cells, "source": line.source, "status": status_words(line.status)}
 
 
 def _kinds(kinds: frozenset[str]) -> str:

@@ -52,6 +52,7 @@ NEEDS: dict[str, frozenset[Role]] = {
     "item.report-found": EVERYONE,
     "item.send-away": STORES_OR_INSPECTING,
     "item.let-go": STORES,
+    "item.date": STORES_OR_INSPECTING,
     "item.change-use": STORES_OR_INSPECTING | MANAGING,
     "item.retag": STORES,
     "item.read-label": STORES_OR_INSPECTING,

@@ -151,6 +151,7 @@ def world(code: str) -> World:
             "role": {"pk": user.pk},
             "item": {"pk": photo.pk},
             "delivery": {"pk": delivery.pk},
+            "product": {"pk": item.product_id},
             "person": {"pk": person.pk},
             "inspection": {"pk": inspection.pk},
             "defect": {"pk": defect.pk},

@@ -31,9 +31,7 @@ class RegimeForm(forms.Form):
         help_text="Take the tick away to end one.",
     )
     anniversary_is_late = forms.BooleanField(
-        label="The day itself is too late: the last good day is the one before",
-        required=False,
-        help_text="For every interval, as France reads it.",
+        label="The day on which an interval ends is already too late", required=False
     )
     equipment_class = forms.ChoiceField(
         label="A shorter interval of your own: class", choices=[ANY_CLASS, *CLASS_CHOICES]
@@ -46,7 +44,8 @@ class RegimeForm(forms.Form):
     def __init__(self, *args: Any, regime: Regime, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.standing: dict[str, int] = dict(regime.shorter)
-        self.fields["schemes"].choices = [(slug, scheme(slug).name) for slug in scheme_slugs()]  # type: ignore[attr-defined]
+        named = sorted((scheme(slug).name, slug) for slug in scheme_slugs())
+        self.fields["schemes"].choices = [(slug, name) for name, slug in named]  # type: ignore[attr-defined]
         self.fields["schemes"].initial = regime.schemes
         self.fields["anniversary_is_late"].initial = regime.anniversary_is_late
         self.fields["kept"].choices = [  # type: ignore[attr-defined]

@@ -8,6 +8,7 @@ from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 
 from inspections.models import Defect, Inspection
+from inspections.particulars import kept_of, said_of
 from inspections.shown_record import answers_shown, defects_shown, statement_shown
 from inspections.views.rounds import time_at
 from inspections.wording import why_it_moves_no_date
@@ -26,6 +27,8 @@ def inspection_detail(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
         "time": time_at(one.item.site, one.performed_at),
         "moves_no_date": why_it_moves_no_date(one.verdict, one.counts_not_because),
         "corrected_by": getattr(one, "superseded_by", None),
+        "kept": kept_of(one),
+        "said": said_of(one),
         "may_correct": may(request.user, "inspection.record", one.item.site_id),
     }
     return render(request, "inspections/inspection_detail.html", page)

@@ -8,7 +8,7 @@ from django.shortcuts import redirect, render
 from inspections.actions.regime import change_regime, not_counted_yet
 from inspections.forms.regime import RegimeForm
 from inspections.models import Regime
-from inspections.regime import DEFAULT_SCHEMES, RegimeInForce, regime_in_force
+from inspections.regime import DEFAULT_SCHEMES, RegimeInForce, regime_in_force, scheme, scheme_slugs
 from inspections.regime_wording import classes_words, sections_of
 from inspections.rules.schemes import interval
 from inspections.tasks import count_anew_in_background
@@ -34,9 +34,13 @@ def regime_edit(request: HttpRequest) -> HttpResponse:
             count_anew_in_background.enqueue()
         return redirect("inspections:regime-edit")
     in_force = regime_in_force()
+    others = [scheme(slug) for slug in scheme_slugs() if slug not in regime.schemes]
+    looked_at = [each for each in others if each.slug == request.GET.get("look")]
     shown = {
         "form": form,
-        "schemes": [(scheme, sections_of(scheme)) for scheme in in_force.schemes],
+        "schemes": [(each, sections_of(each)) for each in (*in_force.schemes, *looked_at)],
+        "others": sorted(others, key=lambda each: each.name),
+        "looked_at": looked_at,
         "without_interval": classes_words(free) if (free := _without_interval(in_force)) else "",
         "not_counted": not_counted_yet().count(),
         "may_change": may_everywhere(request.user, "regime.change"),

@@ -33,6 +33,7 @@ class Piece:
     purchased_on: date | None = None
     first_used_on: date | None = None
     owner: str = ""
+    hire_end_on: date | None = None
     remarks: str = ""
 
 
@@ -121,6 +122,7 @@ def _columns_of(piece: Piece) -> dict[str, Any]:
         "purchased_on": piece.purchased_on,
         "first_used_on": piece.first_used_on,
         "owner": piece.owner,
+        "hire_end_on": piece.hire_end_on,
         "remarks": piece.remarks,
         "use_class": piece.use_class,
     }

@@ -70,6 +70,10 @@ class DeliveryForm(forms.Form):
     use_class = forms.ChoiceField(
         label="Conditions of use", choices=USE_CLASS_CHOICES, initial="normal"
     )
+    owner = forms.CharField(label="Owner, if hired in", max_length=120, required=False)
+    hire_end_on = _day(
+        "Hire ends on", required=False, help_text="The last day on which they may be used here."
+    )
     first = forms.CharField(
         label="First serial",
         max_length=60,
@@ -122,6 +126,10 @@ class DeliveryForm(forms.Form):
             for name in NEW_PRODUCT:
                 if not cleaned.get(name):
                     self.add_error(name, "A new product needs this; else choose one above.")
+        if cleaned.get("owner") and not cleaned.get("hire_end_on"):
+            self.add_error("hire_end_on", "Say until when they are hired.")
+        if cleaned.get("hire_end_on") and not cleaned.get("owner"):
+            self.add_error("owner", "Say whose they are.")
         if self._declared(cleaned) and not cleaned.get("declaration_on"):
             self.add_error("declaration_on", "Read the date from the declaration.")
         return cleaned

@@ -2,9 +2,21 @@
 
 from __future__ import annotations
 
+from django.contrib.auth.models import AnonymousUser
 from django.db import models
 
+from register.models.people import User
 from register.rules.classes import CLASS_CHOICES, CLASSES, EquipmentClass
+
+
+class ProductQuerySet(models.QuerySet["Product"]):
+    def visible_to(self, user: User | AnonymousUser) -> ProductQuerySet:
+        """Those of which the user sees a piece; who sees every site sees them all."""
+        if isinstance(user, AnonymousUser) or not user.holdings:
+            return self.none()
+        if user.sees_all_sites:
+            return self
+        return self.filter(items__site__in=user.site_ids).distinct()
 
 
 class Product(models.Model):
@@ -36,6 +48,8 @@ class Product(models.Model):
         "maker: storage before first use (months)", null=True, blank=True
     )
     reject_after_arrest = models.BooleanField("finished once it has arrested a fall", default=True)
+
+    objects = ProductQuerySet.as_manager()
 
     class Meta:
         ordering = ["maker", "designation"]

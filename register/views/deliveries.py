@@ -184,7 +184,9 @@ def _piece(told: dict[str, Any], own: dict[str, Any]) -> Piece:
         batch=told["batch"],
         made=told["made"],
         use_class=told["use_class"],
-        purchased_on=told["received_on"],
+        purchased_on=None if told["owner"] else told["received_on"],
+        owner=told["owner"],
+        hire_end_on=told["hire_end_on"],
     )
 
 

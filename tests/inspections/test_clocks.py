@@ -12,7 +12,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inspections.rules.clocks import CLOCK_NAMES, Clock, clocks, governing, if_passed
+from inspections.rules.clocks import (
+    CLOCK_NAMES,
+    Clock,
+    clocks,
+    governing,
+    if_passed,
+    last_day_after,
+)
 from inspections.rules.item_facts import InspectionFact, ItemFacts
 from inspections.rules.kinds import KINDS
 from inspections.rules.scheme_files import read_scheme
@@ -26,7 +33,8 @@ def scheme(slug: str) -> Scheme:
     return read_scheme((ROOT / f"fixtures/schemes/{slug}.json").read_text(encoding="utf-8"))
 
 
-GB, FR, PRACTICE = scheme("gb"), scheme("fr"), scheme("practice")
+SCHEMES = {file.stem: scheme(file.stem) for file in (ROOT / "fixtures/schemes").glob("*.json")}
+GB, FR, PRACTICE = SCHEMES["gb"], SCHEMES["fr"], SCHEMES["practice"]
 DUE_DATES = list(csv.DictReader((ROOT / "tests/vectors/due-dates.csv").open(encoding="utf-8")))
 
 HARNESS = ItemFacts(class_slug="harness", use_class="normal")
@@ -325,3 +333,78 @@ def test_a_stricter_reading_of_the_last_day_never_lengthens_anything(facts: Item
     one, two = governing(clocks(facts, (inclusive,))), governing(clocks(facts, (strict,)))
     floor = date.min + timedelta(days=1)
     assert (two.last_day or floor) <= (one.last_day or floor)
+
+
+# The clocks of installed equipment: WAHR 2005 reg 12(2), not used until inspected in that position.
+def test_an_anchor_put_up_elsewhere_is_inspected_there_before_use() -> None:
+    fixed = inspected(ANCHOR, passed("2026-02-01", "installation"))
+    moved = replace(fixed, fixed_on=day("2026-05-01"))
+    first = governing(clocks(moved, (GB,)))
+    assert (first.name, first.last_day, first.missing) == ("installation", None, "moved")
+    assert first.source.startswith("Work at Height Regulations 2005 reg 12(2)")
+    again = inspected(moved, *moved.inspections, passed("2026-05-01", "installation"))
+    assert last_days(again) == {"detailed": "2027-05-01"}
+
+
+@pytest.mark.parametrize("kind", ["pre-use", "interim", "sighting", "acceptance", "maker-service"])
+def test_no_weaker_look_makes_a_moved_anchor_good(kind: str) -> None:
+    moved = replace(ANCHOR, fixed_on=day("2026-05-01"))
+    looked = inspected(moved, passed("2026-02-01", "installation"), passed("2026-05-02", kind))
+    assert governing(clocks(looked, (GB,))).missing == "moved"
+
+
+def test_a_moved_anchor_is_inspected_there_under_any_scheme_or_none() -> None:
+    moved = replace(ANCHOR, fixed_on=day("2026-05-01"))
+    assert [clock.missing for clock in clocks(moved, ())] == ["interval", "moved"]
+
+
+def test_what_is_not_installed_may_hang_anywhere() -> None:
+    moved = replace(HARNESS, fixed_on=day("2026-05-01"), inspections=(passed("2026-02-01"),))
+    assert last_days(moved) == {"detailed": "2026-08-01"}
+
+
+def test_the_base_material_asks_for_a_proof_test_of_its_own() -> None:
+    tested = replace(ANCHOR, proof_test_months=6)
+    both = inspected(tested, passed("2026-02-01", "installation"), passed("2026-04-01"))
+    assert last_days(both) == {"installation": "2026-08-01", "detailed": "2027-04-01"}
+    never = inspected(tested, passed("2026-04-01"))
+    assert governing(clocks(never, (GB,))).missing == "inspection"
+
+
+def test_a_standard_may_end_a_life_that_the_maker_leaves_open() -> None:
+    """AS/NZS 1891.4: textiles at most ten years from manufacture."""
+    old = replace(HARNESS, made_on=day("2016-02-29"), inspections=(passed("2026-01-10"),))
+    assert "life-from-made" not in {clock.name for clock in clocks(old, (GB,))}
+    life = governing(clocks(old, (scheme("au-nz"),)))
+    assert (life.name, life.last_day) == ("life-from-made", date(2026, 2, 28))
+    shorter = replace(old, life_from_made_months=60)
+    assert governing(clocks(shorter, (scheme("au-nz"),))).last_day == date(2021, 2, 28)
+    longer = replace(old, life_from_made_months=240)
+    assert governing(clocks(longer, (scheme("au-nz"),))).last_day == date(2026, 2, 28)
+
+
+def test_every_day_agrees_with_an_independent_calendar() -> None:
+    """python-dateutil's relativedelta, over every day of five years with two leap days."""
+    relativedelta = pytest.importorskip("dateutil.relativedelta").relativedelta
+    start = date(2023, 12, 1)
+    for days in range(0, 5 * 366, 7):
+        performed = start + timedelta(days=days)
+        for months in (1, 3, 6, 12, 60, 120):
+            due = performed + relativedelta(months=months)
+            assert last_day_after(performed, months, "inclusive") == due
+            assert last_day_after(performed, months, "day-before") == due - timedelta(days=1)
+
+
+@given(ITEMS, st.sampled_from(["life_from_made_months", "own_months", "periodic_months"]))
+def test_one_more_limit_never_lengthens_anything(facts: ItemFacts, limit: str) -> None:
+    bounded = replace(facts, made_on=day("2019-01-01"), **{limit: 9})
+    free = replace(bounded, **{limit: None})
+    less, more = governing(clocks(bounded, (GB,))), governing(clocks(free, (GB,)))
+    assert (less.last_day or date.min) <= (more.last_day or date.min)
+
+
+@given(ITEMS, st.sets(st.sampled_from(sorted(SCHEMES)), min_size=1))
+def test_one_more_scheme_never_lengthens_anything(facts: ItemFacts, chosen: set[str]) -> None:
+    some = tuple(SCHEMES[slug] for slug in sorted(chosen))
+    one, more = governing(clocks(facts, (GB,))), governing(clocks(facts, (GB, *some)))
+    assert (more.last_day or date.min) <= (one.last_day or date.min)

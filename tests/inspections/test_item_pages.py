@@ -143,6 +143,7 @@ def test_the_acts_are_those_the_role_may_do_here(
         "Send to the maker",
         "Change conditions of use",
         "Read the label",
+        "State its dates",
         "Replace the tag",
         "Report lost",
         "Let go",

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from inspections.rules.kinds import KINDS, may_release, satisfies
 from inspections.rules.scheme_files import read_scheme
-from inspections.rules.schemes import Interval, Scheme, interval, last_day_rule
+from inspections.rules.schemes import (
+    Interval,
+    Scheme,
+    asked_after,
+    interval,
+    kept_until,
+    last_day_rule,
+    needed_before_use,
+)
 from register.rules.classes import CLASSES, USE_CLASSES
 from register.rules.conditions import QUARANTINE_REASONS
 
@@ -165,3 +175,137 @@ def test_no_user_check_or_sighting_ends_a_quarantine(reason: str) -> None:
 
 def test_a_safety_notice_needs_its_special_inspection() -> None:
     assert [kind for kind in KINDS if may_release("safety-notice", kind)] == ["special"]
+
+
+JURISDICTIONS = (
+    *("gb", "ni", "ie", "eu", "fr", "de", "us", "us-ca", "us-ansi", "ca", "au-nz"),
+    "practice",
+)
+
+
+def test_the_jurisdictions_are_these() -> None:
+    assert sorted(path.stem for path in FOLDER.glob("*.json")) == sorted(JURISDICTIONS)
+
+
+# Sources beside each row; intervals without one were not found in the texts read.
+@pytest.mark.parametrize(
+    ("slug", "class_slug", "use", "expected"),
+    [
+        ("ni", "harness", "normal", 6),  # as Great Britain
+        ("ie", "connector", "normal", 12),  # EN 365
+        ("fr", "harness", "light", 12),  # arrêté of 19 March 1993 art. 1
+        ("de", "rope", "arduous", 12),  # DGUV 112-198 and 112-199
+        ("us", "harness", "arduous", None),  # no federal periodic interval
+        ("us-ca", "harness", "light", 6),  # Title 8 s. 1670, twice a year
+        ("us-ansi", "harness", "arduous", 12),  # Z359.2, yearly
+        ("us-ansi", "retractable", "light", 12),  # Z359.14, by type of use, the shorter end
+        ("us-ansi", "retractable", "normal", 6),
+        ("us-ansi", "retractable", "rescue", 6),
+        ("us-ansi", "retractable", "arduous", 3),
+        ("us-ansi", "retractable", "training", 3),
+        ("ca", "harness", "normal", 12),  # CSA Z259.10
+        ("au-nz", "harness", "light", 6),  # AS/NZS 1891.4 section 9
+        ("au-nz", "anchor", "normal", 12),
+        ("au-nz", "horizontal-lifeline", "normal", 6),
+    ],
+)
+def test_periodic_examinations_elsewhere(
+    slug: str, class_slug: str, use: str, expected: int | None
+) -> None:
+    assert months(class_slug, use, "detailed", scheme(slug)) == expected
+
+
+def test_only_france_takes_the_anniversary_as_too_late() -> None:
+    found = {slug for slug in JURISDICTIONS if scheme(slug).last_day_rule == "day-before"}
+    assert found == {"fr"}
+
+
+@pytest.mark.parametrize("slug", JURISDICTIONS)
+def test_every_jurisdiction_says_what_follows_an_arrest_and_who_looks(slug: str) -> None:
+    one = scheme(slug)
+    if slug != "practice":
+        for class_slug in CLASSES:
+            assert list(asked_after([one], class_slug, "arrested-a-fall"))
+        assert one.examiners
+        assert one.user_checks
+
+
+def test_no_line_is_called_read_that_was_read_as_a_paraphrase() -> None:
+    lines = [line for slug in JURISDICTIONS for line in sourced(scheme(slug))]
+    assert [one for one in lines if one.status == "read" and "paraphrase" in one.source] == []
+    assert [one for one in lines if one.status == "read" and "not read" in one.source] == []
+
+
+def sourced(one: Scheme) -> list[Any]:
+    told: list[Any] = [line.interval for line in (*one.lines, *one.lives)]
+    others = (one.user_checks, one.before_use, one.after_events, one.retention)
+    return told + [line for each in (*others, one.particulars, one.examiners) for line in each]
+
+
+# LOLER 1998 reg 9(1): new, and declared no more than twelve months before first service.
+@pytest.mark.parametrize(
+    ("declared", "passes", "needed"),
+    [
+        (date(2025, 3, 9), [], 0),
+        (date(2025, 3, 8), [], 1),
+        (None, [], 1),
+        (None, ["detailed"], 1),
+        (None, ["thorough-examination"], 0),
+    ],
+)
+def test_lifting_equipment_is_examined_before_first_use_unless_new(
+    declared: date | None, passes: list[str], needed: int
+) -> None:
+    found = needed_before_use(
+        [GB], "descender", date(2026, 3, 9), declared_on=declared, made_on=None, passed=passes
+    )
+    assert len(found) == needed
+
+
+def test_what_has_lain_for_more_than_a_year_is_looked_at_before_first_use() -> None:
+    def needed(made: date | None) -> int:
+        on, years = date(2026, 3, 9), {"declared_on": None, "made_on": made, "passed": ()}
+        return len(needed_before_use([PRACTICE], "harness", on, **years))  # type: ignore[arg-type]
+
+    assert [needed(made) for made in (date(2025, 3, 9), date(2025, 3, 8), None)] == [0, 1, 1]
+
+
+def test_exceptional_circumstances_ask_for_a_thorough_examination_of_lifting_equipment() -> None:
+    """LOLER 1998 reg 9(3)(a)(iv), beside the inspection of the Work at Height Regulations."""
+    asked = [line.kinds for line in asked_after([GB], "descender", "suspected-load")]
+    assert frozenset({"thorough-examination"}) in asked
+    plain = [line.kinds for line in asked_after([GB], "harness", "suspected-load")]
+    assert all("after-event" in kinds for kinds in plain)
+    assert list(asked_after([GB], "descender", "label-unreadable")) == []
+
+
+def test_a_reason_that_no_table_knows_counts_as_an_event() -> None:
+    assert [line.source for line in asked_after([GB], "harness", "struck-by-lightning")] != []
+
+
+# The worked examples of LOLER 1998 reg 11: until the next report or two years, the later.
+@pytest.mark.parametrize(
+    ("next_on", "expected"),
+    [
+        (date(2025, 9, 1), date(2027, 3, 1)),
+        (date(2027, 6, 1), date(2027, 6, 1)),
+        (None, None),
+    ],
+)
+def test_a_report_is_kept_until_the_next_or_two_years(
+    next_on: date | None, expected: date | None
+) -> None:
+    (line,) = [one for one in GB.retention if one.record == "thorough-examination"]
+    assert kept_until(line, made_on=date(2025, 3, 1), next_made_on=next_on) == expected
+
+
+def test_a_record_is_kept_five_years_in_ireland_whatever_follows() -> None:
+    (line,) = [one for one in scheme("ie").retention if one.record == "inspection"]
+    for next_on in (None, date(2026, 1, 1)):
+        found = kept_until(line, made_on=date(2024, 2, 29), next_made_on=next_on)
+        assert found == date(2029, 2, 28)
+
+
+def test_a_declaration_is_kept_while_the_equipment_is_in_use() -> None:
+    (line,) = [one for one in GB.retention if one.record == "declaration"]
+    assert kept_until(line, made_on=date(2025, 3, 1), next_made_on=date(2026, 3, 1)) is None

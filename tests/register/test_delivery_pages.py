@@ -268,3 +268,24 @@ def test_a_delivery_for_a_site_that_is_not_mine_is_refused(
     client.force_login(user_as(Role.STORES, SiteFactory()))
     form = client.post(ADDRESS, {**particulars, "check": "yes"}).context["form"]
     assert list(form.errors) == ["site"]
+
+
+def test_hired_pieces_carry_their_owner_and_the_end_of_their_hire(
+    particulars: dict[str, Any], stores: Client
+) -> None:
+    told = {**particulars, "owner": "Lender", "hire_end_on": "2026-12-31"}
+    received(stores, told, ["HT-0098", "HT-0099"])
+    found = set(Item.objects.values_list("owner", "hire_end_on", "purchased_on"))
+    assert found == {("Lender", date(2026, 12, 31), None)}
+
+
+@pytest.mark.parametrize(
+    ("told", "field"),
+    [({"owner": "Lender"}, "hire_end_on"), ({"hire_end_on": "2026-12-31"}, "owner")],
+)
+def test_a_hire_without_its_owner_or_its_end_is_asked_for(
+    told: dict[str, str], field: str, particulars: dict[str, Any], stores: Client
+) -> None:
+    answer = stores.post(ADDRESS, {**particulars, **told, "check": "yes"})
+    assert field in answer.context["form"].errors
+    assert not Item.objects.exists()

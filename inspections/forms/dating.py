@@ -1,0 +1,73 @@
+"""The forms of the facts that start or end clocks."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from inspections.actions.dating import ITEM_FACTS, LIMITS
+from inspections.forms.bench import day_field
+from register.models import Item, Product
+
+MOST_MONTHS = 600
+
+
+def months_field(label: str, help_text: str = "") -> forms.IntegerField:
+    return forms.IntegerField(
+        label=label, required=False, min_value=1, max_value=MOST_MONTHS, help_text=help_text
+    )
+
+
+class ItemDatesForm(forms.Form):
+    """What only this item has; an anchor is asked how often its fixing is tested."""
+
+    first_used_on = day_field(
+        "First used on",
+        required=False,
+        help_text="Blank only where it was never used; its life then runs from manufacture.",
+    )
+    owner = forms.CharField(label="Owner, if hired in", max_length=120, required=False)
+    hire_end_on = day_field(
+        "Hire ends on", required=False, help_text="The last day on which it may be used here."
+    )
+    proof_test_months = months_field(
+        "Months between proof tests",
+        "As its base material and the designer of the fixing ask. Blank where nobody asks.",
+    )
+    because = forms.CharField(
+        label="Where this is known from", max_length=200, help_text="Such as: hire note 4471."
+    )
+
+    def __init__(self, *args: Any, item: Item, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in ITEM_FACTS:
+            self.fields[name].initial = getattr(item, name)
+        if not item.product.kind.is_anchor:
+            del self.fields["proof_test_months"]
+
+    def told(self) -> dict[str, Any]:
+        return {"proof_test_months": None, **self.cleaned_data}
+
+
+class LimitsForm(forms.Form):
+    """What the maker's instructions say, in whole months; blank where they say nothing."""
+
+    periodic_months = months_field("Months between examinations")
+    service_months = months_field("Months between services by the maker")
+    life_from_made_months = months_field("Life from manufacture, months")
+    life_from_first_use_months = months_field("Life from first use, months")
+    storage_months = months_field("Storage before first use, months")
+    because = forms.CharField(
+        label="Where the maker says so",
+        max_length=200,
+        help_text="Such as: instructions 08/2024, page 12.",
+    )
+
+    def __init__(self, *args: Any, product: Product, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in LIMITS:
+            self.fields[name].initial = getattr(product, name)
+
+    def limits(self) -> dict[str, int | None]:
+        return {name: self.cleaned_data[name] for name in LIMITS}

@@ -31,7 +31,7 @@ _EVENTS_OF: dict[str, frozenset[str]] = {
     "found-after-loss": _SUDDEN | {"loss", "idle"},
     "back-from-service": frozenset({"repair"}),
 }
-# Reasons for quarantine that are no event: nothing happened to the item itself.
+# Reasons that are no event: nothing happened to the item itself, or only what it is there for.
 _NO_EVENT = frozenset(
     {
         *("failed-inspection", "referred", "identity-in-doubt", "label-unreadable"),

@@ -97,8 +97,7 @@ def _in_every_best(
 
 def _serving(demand: Demand, held: Allotment) -> Serving:
     way, task = held.ways[demand.task], demand.task
-    buddies = sorted(way.private)[: way.rescuers + 1 - way.need] if way.mutual else []
-    people = (*sorted(held.people.of_task(task)), *buddies)
+    people = (*sorted(held.people.of_task(task)), *way.buddies)
     return Serving(
         task=task,
         kit=held.kits.of_task(task)[0],

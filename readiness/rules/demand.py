@@ -10,7 +10,7 @@ from readiness.rules.needs import exceeds, missing_facts
 from readiness.rules.people_reasons import Crew
 from readiness.rules.site_day import FAR, Presence, SiteDay
 from readiness.rules.situation import Plan, Task
-from readiness.rules.suitability import crews, drill_minutes
+from readiness.rules.suitability import crews, drill_minutes, task_kits
 from readiness.rules.task_reasons import (
     first_aid_suffices,
     first_aiders,
@@ -43,6 +43,8 @@ class Way:
     people: frozenset[str]
     private: frozenset[str]
     rescuers: int
+    pinned: frozenset[str] = frozenset()
+    """All whom a signed permit names: these together, and nobody else."""
     kits_first: tuple[str, ...] = field(default=(), compare=False)
     people_first: tuple[str, ...] = field(default=(), compare=False)
     """The same kits and people, those to be tried first in front, once that is known."""
@@ -50,6 +52,8 @@ class Way:
     @property
     def need(self) -> int:
         """How many people not exposed are tied up: n, or what n + 1 with the private lacks."""
+        if self.pinned:
+            return len(self.people)
         if not self.mutual:
             return self.rescuers
         return max(0, self.rescuers + 1 - len(self.private))
@@ -61,7 +65,17 @@ class Way:
 
     @property
     def open(self) -> bool:
-        return bool(self.kits) and len(self.people) >= self.need
+        if not self.pinned:
+            return bool(self.kits) and len(self.people) >= self.need
+        whole = self.people | self.private == self.pinned
+        return bool(self.kits) and whole and len(self.pinned) >= self.rescuers + bool(self.private)
+
+    @property
+    def buddies(self) -> tuple[str, ...]:
+        """Those of the private who are called upon."""
+        if self.pinned:
+            return tuple(sorted(self.private))
+        return tuple(sorted(self.private)[: self.rescuers + 1 - self.need]) if self.mutual else ()
 
     def without(self, lost: Resource) -> Way:
         if lost.kind == "kit":
@@ -164,17 +178,21 @@ def demand(task: Task, site: SiteDay) -> Demand | None:
 
 
 def _call(task: Task) -> Call | None:
+    if task.pinned is not None:
+        return (0, task.pinned.order)
     return None if task.first_call is None else (1, task.first_call)
 
 
 def _ways(task: Task, plan: Plan, site: SiteDay) -> tuple[Way, ...]:
     limit = plan.target_minutes - site.situation.policy.alarm_minutes - drill_minutes(plan)
     fit: dict[str, set[str]] = {}
-    for kit in site.situation.kits:
+    for kit in task_kits(task, site):
         late = exceeds(site.minutes(kit.zone, task.zone), limit)
         if not late and not kit_reasons(kit, task, plan, site):
             fit.setdefault(kit.family, set()).add(kit.id)
     if not fit:
+        return ()
+    if task.pinned is not None and not task.pinned.people:
         return ()
     able = crews(task, site)
     ways = (_way(family, fit[family], task, able[family], (plan, site)) for family in sorted(fit))
@@ -193,7 +211,8 @@ def _way(family: str, kits: set[str], task: Task, able: Crew, setting: tuple[Pla
         )
 
     private = quick(able.exposed) if plan.mutual_rescue else frozenset()
-    return Way(family, frozenset(kits), quick(able.free), private, plan.min_rescuers)
+    pinned = frozenset(task.pinned.people) if task.pinned else frozenset[str]()
+    return Way(family, frozenset(kits), quick(able.free), private, plan.min_rescuers, pinned)
 
 
 def contests(site: SiteDay) -> tuple[Contest, ...]:

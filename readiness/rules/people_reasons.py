@@ -70,9 +70,16 @@ def _target(task: Task) -> float:
     return 0 if task.plan is None else task.plan.target_minutes
 
 
+def called_upon(task: Task, site: SiteDay) -> tuple[Presence, ...]:
+    """A signed permit leaves no choice of people."""
+    if task.pinned is None:
+        return site.presences
+    return tuple(here for here in site.presences if here.person.id in task.pinned.people)
+
+
 def crew(task: Task, family: str, site: SiteDay) -> Crew:
     free, exposed, misses = [], [], []
-    for here in site.presences:
+    for here in called_upon(task, site):
         reason = person_reason(here, task, family, site)
         if reason is not None:
             misses.append((here, reason))
@@ -90,11 +97,22 @@ def enough(free: int, exposed: int, plan: Plan) -> bool:
     return plan.mutual_rescue and free + exposed >= plan.min_rescuers + 1
 
 
+def _none_missing(task: Task, plan: Plan, able: Crew) -> bool:
+    """Of those whom a signed permit names, every one must be able."""
+    if task.pinned is None:
+        return True
+    count = len(able.free) + (len(able.exposed) if plan.mutual_rescue else 0)
+    return count == len(task.pinned.people)
+
+
 def people_reason(task: Task, plan: Plan, family: str, able: Crew) -> Reason | None:
     """The one people reason of a kit, or none."""
-    if enough(len(able.free), len(able.exposed), plan):
+    needed = plan.min_rescuers
+    if task.pinned is not None:
+        needed = max(needed, len(task.pinned.people))
+    if enough(len(able.free), len(able.exposed), plan) and _none_missing(task, plan, able):
         return None
-    facts: dict[str, object] = {"family": family, "needed": plan.min_rescuers}
+    facts: dict[str, object] = {"family": family, "needed": needed}
     if able.free:
         return Reason("too-few-rescuers", {**facts, "people": _names(able.free)})
     if able.exposed:

@@ -123,6 +123,16 @@ class Restraint:
 
 
 @dataclass(frozen=True, slots=True)
+class Pin:
+    """What a signed permit holds for its task: just these, in order of issue before all others."""
+
+    kit: str
+    people: tuple[str, ...]
+    anchor: str
+    order: int
+
+
+@dataclass(frozen=True, slots=True)
 class Task:
     """`starts_on` and `ends_on` both count; `exposed` holds the ids of people."""
 
@@ -143,6 +153,7 @@ class Task:
     restraint: Restraint | None = None
     rescue_anchors: tuple[str, ...] = ()
     first_call: int | None = None
+    pinned: Pin | None = None
     plan: Plan | None = None
     name: str = ""
 

@@ -8,7 +8,7 @@ from datetime import date
 
 from readiness.rules.kit_reasons import kit_reasons
 from readiness.rules.needs import exceeds, missing_facts
-from readiness.rules.people_reasons import Crew, crew, people_reason, person_reason
+from readiness.rules.people_reasons import Crew, called_upon, crew, people_reason, person_reason
 from readiness.rules.reasons import HARD, Reason, in_order
 from readiness.rules.site_day import SiteDay, site_day
 from readiness.rules.situation import Kit, Person, Plan, Situation, Task
@@ -50,6 +50,8 @@ def own_reasons(task: Task, site: SiteDay) -> tuple[Reason, ...]:
         return in_order(reason for reason in own if reason.code in HARD)
     if not site.situation.kits:
         return in_order((*own, *_nobody_trained(site)))
+    if not task_kits(task, site):
+        return in_order((*own, Reason("no-kit")))
     nearest = min(kit_judgements(task, plan, site), key=_nearness)
     return in_order((*own, *nearest.reasons))
 
@@ -63,15 +65,22 @@ def _nobody_trained(site: SiteDay) -> tuple[Reason, ...]:
     return () if trained else (Reason("no-rescuer"),)
 
 
+def task_kits(task: Task, site: SiteDay) -> tuple[Kit, ...]:
+    """A signed permit leaves no choice of kit."""
+    if task.pinned is None:
+        return site.situation.kits
+    return tuple(kit for kit in site.situation.kits if kit.id == task.pinned.kit)
+
+
 def crews(task: Task, site: SiteDay) -> dict[str, Crew]:
-    families = sorted({kit.family for kit in site.situation.kits})
+    families = sorted({kit.family for kit in task_kits(task, site)})
     return {family: crew(task, family, site) for family in families}
 
 
 def kit_judgements(task: Task, plan: Plan, site: SiteDay) -> tuple[KitJudgement, ...]:
     able = crews(task, site)
     return tuple(
-        KitJudgement(kit, _against(kit, task, plan, site, able)) for kit in site.situation.kits
+        KitJudgement(kit, _against(kit, task, plan, site, able)) for kit in task_kits(task, site)
     )
 
 
@@ -116,6 +125,8 @@ def team_minutes(task: Task, plan: Plan, site: SiteDay, able: Crew) -> float:
     """The longest way of the quickest team that is large enough."""
     free = sorted(site.minutes(here.person.zone, task.zone) for here in able.free)
     exposed = [site.minutes(here.person.zone, task.zone) for here in able.exposed]
+    if task.pinned is not None:
+        return max(free + exposed)
     ways = []
     if len(free) >= plan.min_rescuers:
         ways.append(free[plan.min_rescuers - 1] if plan.min_rescuers else 0)
@@ -135,14 +146,14 @@ def why_not(task: Task, situation: Situation, on: date) -> WhyNot:
 
 
 def person_judgements(task: Task, plan: Plan, site: SiteDay) -> tuple[PersonJudgement, ...]:
-    families = sorted({kit.family for kit in site.situation.kits})
+    families = sorted({kit.family for kit in task_kits(task, site)})
     return tuple(
         PersonJudgement(
             here.person,
             family,
             person_reason(here, task, family, site) or _hanging(here.person, task, plan),
         )
-        for here in site.presences
+        for here in called_upon(task, site)
         for family in families
     )
 

@@ -57,6 +57,8 @@ def usable_anchors(task: Task, site: SiteDay) -> tuple[Anchor, ...]:
 
 def task_anchors(task: Task, site: SiteDay) -> tuple[Anchor, ...]:
     wanted = set(task.rescue_anchors)
+    if task.pinned is not None:
+        wanted &= {task.pinned.anchor}
     return tuple(anchor for anchor in site.situation.anchors if anchor.id in wanted)
 
 

@@ -96,6 +96,13 @@ def teams(kit: Kit, task: Task, site: Situation, day: date) -> Iterator[frozense
     assert plan is not None
     fit = [one.id for one in site.people if able(one, kit.family, task, site, day)]
     free = [one for one in fit if one not in task.exposed]
+    if task.pinned is not None:
+        team = frozenset(task.pinned.people)
+        hanging = team & set(task.exposed)
+        many = len(team) >= plan.min_rescuers + bool(hanging)
+        if many and team <= set(fit) and (plan.mutual_rescue or not hanging):
+            yield team
+        return
     yield from map(frozenset, combinations(free, plan.min_rescuers))
     if plan.mutual_rescue:
         yield from map(frozenset, combinations(fit, plan.min_rescuers + 1))
@@ -124,6 +131,7 @@ def sound(task: Task, site: Situation, day: date) -> bool:
         and plan.drill.minutes <= plan.target_minutes
         and any(
             anchor.id in task.rescue_anchors
+            and (task.pinned is None or anchor.id == task.pinned.anchor)
             and anchor.condition == "in service"
             and anchor.due is not None
             and day <= anchor.due
@@ -139,6 +147,7 @@ def options(task: Task, site: Situation, day: date) -> list[Option]:
     return [
         (kit.id, team)
         for kit in site.kits
+        if task.pinned is None or kit.id == task.pinned.kit
         if kit_fits(kit, task, site, day) and in_time(kit.zone, task, site)
         for team in teams(kit, task, site, day)
     ]
@@ -169,9 +178,19 @@ def assignments(
             yield from assignments(rest, site, day, {**given, task.id: (kit, team)})
 
 
+LAST = (2, 0)
+
+
+def call(task: Task) -> tuple[int, int]:
+    """Signed permits in order of issue, then first calls by rank, then all others."""
+    if task.pinned is not None:
+        return (0, task.pinned.order)
+    return LAST if task.first_call is None else (1, task.first_call)
+
+
 def worth(given: dict[str, Option], tasks: list[Task]) -> tuple[int, ...]:
-    ranks = sorted({task.first_call for task in tasks if task.first_call is not None})
-    at_rank = [sum(task.id in given for task in tasks if task.first_call == rank) for rank in ranks]
+    ranks = sorted({call(task) for task in tasks} - {LAST})
+    at_rank = [sum(task.id in given for task in tasks if call(task) == rank) for rank in ranks]
     return (*at_rank, len(given))
 
 

@@ -6,7 +6,7 @@ contested, lapse or hang on one thing to come up at all.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from random import Random
 from typing import TypeVar
@@ -23,6 +23,7 @@ from readiness.rules.situation import (
     Drill,
     Kit,
     Person,
+    Pin,
     Plan,
     Situation,
     Task,
@@ -124,6 +125,27 @@ def site(seed: int, most_tasks: int) -> Situation:
         travel_minutes=travel,
         horizon_days=4,
     )
+
+
+def pinned(seed: int, most_tasks: int) -> Situation:
+    """The same, where some tasks have a permit that names kit, people and anchor."""
+    ground, dice = site(seed, most_tasks), Dice(Random(seed + 1))  # noqa: S311 - as above
+    names = [person.id for person in ground.people]
+
+    def pin() -> Pin:
+        return Pin(
+            dice.one_of(*ground.kits).id,
+            tuple(dice.random.sample(names, dice.one_of(1, 1, 2))),
+            dice.one_of(*ANCHORS),
+            dice.one_of(1, 2, 3),
+        )
+
+    tasks = tuple(replace(one, pinned=pin()) if dice.chance(0.5) else one for one in ground.tasks)
+    return replace(ground, tasks=tasks)
+
+
+def pinned_sites(most_tasks: int = 3) -> st.SearchStrategy[Situation]:
+    return st.integers(0, 2**32).map(lambda seed: pinned(seed, most_tasks))
 
 
 def sites(most_tasks: int = 3) -> st.SearchStrategy[Situation]:

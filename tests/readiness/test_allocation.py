@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from readiness.rules.cover import answers
-from readiness.rules.situation import Anchor, Plan, Situation, Task
+from readiness.rules.situation import Anchor, Pin, Plan, Situation, Task
 from tests.readiness.cover_words import FAR, KIT, MORAG, ON, PETRA, PLAN, SITE, TASK
 
 HUW = replace(MORAG, id="huw", name="Huw")
@@ -91,3 +91,46 @@ def test_cover_does_not_lapse_after_the_task_has_ended() -> None:
     assert answers(site)["T-1"].lapses_on is None
     running = replace(site, tasks=(TASK,))
     assert answers(running)["T-1"].lapses_on == ON.replace(day=12)
+
+
+def pinned(one: int, two: int, first_call: int | None = None) -> Situation:
+    """Both gangs hold a permit for the only kit, issued in this order; the first is Morag's."""
+    site = gangs()
+    permits = (Pin("RK-1", ("morag",), "AN-1", one), Pin("RK-1", ("huw",), "AN-1", two))
+    tasks = (
+        replace(site.tasks[0], pinned=permits[0]),
+        replace(site.tasks[1], pinned=permits[1] if two else None, first_call=first_call),
+    )
+    return replace(site, tasks=tasks)
+
+
+def test_the_permit_signed_first_holds_the_kit_that_both_name() -> None:
+    assert states(pinned(1, 2)) == {"T-1": "covered-no-backup", "T-2": "contested"}
+    assert states(pinned(2, 1)) == {"T-1": "contested", "T-2": "covered-no-backup"}
+
+
+def test_a_permit_goes_before_every_first_call() -> None:
+    assert states(pinned(9, 0, first_call=1)) == {"T-1": "covered-no-backup", "T-2": "contested"}
+
+
+def test_a_permit_is_served_by_the_kit_and_people_it_names_and_no_other() -> None:
+    two_kits = replace(pinned(1, 0), kits=(KIT, replace(KIT, id="RK-2")))
+    found = answers(two_kits)["T-1"]
+    assert found.serves is not None
+    assert (found.serves.kit, found.serves.people) == ("RK-1", ("morag",))
+    assert {"RK-1", "morag"} <= {thing.id for thing in found.hangs_on}
+    broken = replace(KIT, seal_intact=False)
+    assert states(replace(two_kits, kits=(broken, two_kits.kits[1])))["T-1"] == "kit-not-usable"
+    assert states(replace(two_kits, kits=two_kits.kits[1:]))["T-1"] == "no-kit"
+    gone = replace(two_kits, people=(HUW, PETRA))
+    assert states(gone)["T-1"] == "no-rescuer"
+
+
+def test_a_permit_holds_only_with_all_whom_it_names_and_at_the_anchor_it_names() -> None:
+    site = pinned(1, 0)
+    both = replace(site.tasks[0], pinned=Pin("RK-1", ("morag", "huw"), "AN-1", 1))
+    alone = replace(site, tasks=(both,))
+    assert states(alone) == {"T-1": "covered-no-backup"}
+    assert states(replace(alone, people=(MORAG, PETRA))) == {"T-1": "too-few-rescuers"}
+    elsewhere = replace(both, pinned=Pin("RK-1", ("morag",), "AN-2", 1))
+    assert states(replace(site, tasks=(elsewhere,))) == {"T-1": "no-rescue-anchor"}

@@ -20,8 +20,8 @@ from readiness.rules.site_day import site_day
 from readiness.rules.situation import Situation, Task
 from readiness.rules.suitability import own_reasons
 from tests.readiness import cover_oracle as oracle
+from tests.readiness.cover_sites import pinned_sites, sites
 from tests.readiness.cover_sites import site as drawn_site
-from tests.readiness.cover_sites import sites
 
 EXAMPLES = int(os.environ.get("TALLYHOOK_EXAMPLES", "150"))
 sampled = settings(
@@ -54,14 +54,14 @@ def at_once(site: Situation) -> int:
 
 
 @sampled
-@given(sites(most_tasks=4))
+@given(sites(most_tasks=4) | pinned_sites(most_tasks=4))
 def test_a_task_counts_as_covered_when_every_best_assignment_covers_it(site: Situation) -> None:
     found = {task for task, answer in answers(site).items() if answer.covered}
     assert found == oracle.covered(site, site.on)
 
 
 @sampled
-@given(sites())
+@given(sites() | pinned_sites())
 def test_cover_hangs_on_what_enumeration_finds(site: Situation) -> None:
     found = {
         task: [(thing.kind, thing.id) for thing in answer.hangs_on]
@@ -79,7 +79,7 @@ def test_cover_lapses_on_the_day_enumeration_finds(site: Situation) -> None:
 
 
 @sampled
-@given(sites())
+@given(sites() | pinned_sites())
 def test_a_task_has_reasons_of_its_own_unless_it_could_be_covered_alone(site: Situation) -> None:
     today = site_day(site, site.on)
     unhindered = {task.id for task in running(site) if not own_reasons(task, today)}
@@ -90,7 +90,7 @@ def test_a_task_has_reasons_of_its_own_unless_it_could_be_covered_alone(site: Si
 
 
 @sampled
-@given(sites())
+@given(sites() | pinned_sites())
 def test_the_named_answer_keeps_every_rule(site: Situation) -> None:
     for task in running(site):
         answer = answers(site)[task.id]
@@ -122,6 +122,13 @@ def faults(answer: Answer, task: Task, site: Situation) -> list[str]:
         "target": serves.minutes <= plan.target_minutes,
         "first aid": len(aiders) > 1 or any(one.id not in task.exposed for one in aiders),
     }
+    if task.pinned is not None:
+        pin = task.pinned
+        checks["pinned"] = (serves.kit, set(serves.people), serves.anchor) == (
+            pin.kit,
+            set(pin.people),
+            pin.anchor,
+        )
     return [name for name, kept in checks.items() if not kept]
 
 
@@ -164,7 +171,7 @@ def test_a_later_date_never_harms_a_task_alone_nor_the_number_at_once(
 
 
 @sampled
-@given(sites())
+@given(sites() | pinned_sites())
 def test_the_order_of_the_input_changes_nothing(site: Situation) -> None:
     turned = replace(
         site,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from readiness.rules.allotment import Allotment, nothing_yet
+from readiness.rules.allotment import Allotment, inserted, nothing_yet
 from readiness.rules.bounds import Aim
 from readiness.rules.branching import Known, Search, best_allotment, search
 from readiness.rules.demand import Contest, Demand, Resource
@@ -141,13 +141,27 @@ def _likeness(contest: Contest, thing: Resource) -> tuple[object, ...]:
 
 def _fallen(contest: Contest, solution: Solution, lost: Resource, meter: Meter) -> frozenset[str]:
     left = contest.without(lost)
-    look = search(left, meter, solution.known)
     start = _start_without(solution, left, lost)
+    if _made_good(start, left, solution):
+        return frozenset()
+    look = search(left, meter, solution.known)
     if solution.aim is None or look.reach(solution.aim, start, frozenset(look.goods.demands)):
         return frozenset()
     held, aim = best_allotment(look, start)
     still = solution.covered & frozenset(held.ways)
     return solution.covered - _in_every_best(look, aim, [held], still)
+
+
+def _made_good(start: Allotment, left: Contest, solution: Solution) -> bool:
+    """Whether all tasks of the solution find a place again, others moved along."""
+    lacking = {one.task for one in solution.best} - set(start.ways)
+    for demand in left.demands:
+        if demand.task in lacking:
+            more = inserted(start, demand)
+            if more is None:
+                return False
+            start, lacking = more, lacking - {demand.task}
+    return not lacking
 
 
 def _start_without(solution: Solution, left: Contest, lost: Resource) -> Allotment:

@@ -78,6 +78,9 @@ class Way:
         return tuple(sorted(self.private)[: self.rescuers + 1 - self.need]) if self.mutual else ()
 
     def without(self, lost: Resource) -> Way:
+        held = self.kits if lost.kind == "kit" else self.people | self.private
+        if lost.id not in held:
+            return self
         if lost.kind == "kit":
             return replace(self, kits=self.kits - {lost.id}, kits_first=())
         one = {lost.id}
@@ -102,6 +105,8 @@ class Demand:
         return bool(self.ways and self.anchors) and aid
 
     def without(self, lost: Resource) -> Demand:
+        if not any(self.roles_of(lost)):
+            return self
         if lost.kind == "anchor":
             return replace(self, anchors=self.anchors - {lost.id})
         ways = (way.without(lost) for way in self.ways)

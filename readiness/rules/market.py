@@ -55,16 +55,21 @@ def _in_order_of_use(
     demands: Mapping[str, Demand], mates: Mapping[str, frozenset[str]]
 ) -> dict[str, Demand]:
     """Who shares takes first what serves most of its mates, who does not what serves fewest."""
+    everywhere = _popularity(demands.values())
     found = {}
     for task, demand in demands.items():
         near = [demands[other] for other in sorted(mates[task]) if other in demands]
-        ways = [way for other in near or demands.values() for way in other.ways]
-        kits = Counter(one for way in ways for one in way.kits)
-        people = Counter(one for way in ways for one in way.people)
+        kits, people = _popularity(near) if near else everywhere
         turn = -1 if near else 1
         ordered = (_ordered(way, kits, people, turn) for way in demand.ways)
         found[task] = replace(demand, ways=tuple(ordered))
     return found
+
+
+def _popularity(demands: Iterable[Demand]) -> tuple[Counter[str], Counter[str]]:
+    ways = [way for demand in demands for way in demand.ways]
+    kits = Counter(one for way in ways for one in way.kits)
+    return kits, Counter(one for way in ways for one in way.people)
 
 
 def _ordered(way: Way, kits: Counter[str], people: Counter[str], turn: int) -> Way:

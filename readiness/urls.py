@@ -2,7 +2,18 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from readiness.views import cover, kits, people, plans, policy, rota, tasks
+from readiness.views import (
+    cover,
+    jobs,
+    kits,
+    people,
+    plans,
+    policy,
+    remedies,
+    rota,
+    tasks,
+    terms,
+)
 
 app_name = "readiness"
 
@@ -12,6 +23,8 @@ of_a_task: list[URLPattern | URLResolver] = [
     path("end/", tasks.task_end, name="task-end"),
     path("exposed/", tasks.task_exposed, name="task-exposed"),
     path("why/", cover.task_why, name="task-why"),
+    path("remedies/", remedies.task_remedies, name="task-remedies"),
+    path("remedies/accept/", remedies.remedies_accept, name="remedies-accept"),
     path("plan/", plans.plan_edit, name="plan-edit"),
     path("plan/review/", plans.plan_review, name="plan-review"),
     path("drill/", plans.drill_new, name="drill-new"),
@@ -19,6 +32,7 @@ of_a_task: list[URLPattern | URLResolver] = [
 
 of_a_site: list[URLPattern | URLResolver] = [
     path("cover/", cover.site_cover, name="site-cover"),
+    path("remedies/", remedies.site_remedies, name="site-remedies"),
     path("first-call/", tasks.first_call, name="first-call"),
     path("tasks/", tasks.task_list, name="task-list"),
     path("tasks/new/", tasks.task_new, name="task-new"),
@@ -33,5 +47,8 @@ urlpatterns = [
     path("training/", people.competence_list, name="competence-list"),
     path("training/new/", people.competence_new, name="competence-new"),
     path("policy/", policy.policy_edit, name="policy-edit"),
+    path("jobs/", jobs.job_list, name="job-list"),
+    path("jobs/<int:pk>/end/", jobs.job_end, name="job-end"),
+    path("terms/", terms.terms_edit, name="terms-edit"),
     path("kits/<str:name>/rating/", kits.kit_rate, name="kit-rate"),
 ]

@@ -97,6 +97,9 @@ NEEDS: dict[str, frozenset[Role]] = {
     "kit.rate": PLANNING | INSPECTING,
     "first-call.give": MANAGING,
     "policy.change": MANAGING,
+    "remedy.accept": RUNNING | PLANNING,
+    "job.see": EVERYONE,
+    "job.end": RUNNING | PLANNING | STORES_OR_INSPECTING,
 }
 
 

@@ -16,7 +16,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from inspections.models import Arrest, Defect, Event, EventItem, Intake, Notice
-from readiness.models import Plan, RotaEntry, Task
+from readiness.models import Job, Plan, RotaEntry, Task
 from register.access import NEEDS
 from register.models import Delivery, Document, Item, Role, Site
 from tests.factories import (
@@ -108,6 +108,9 @@ def world(code: str) -> World:
     entry = RotaEntry.objects.create(site=site, person=person, day_on=DAY, shift=shift, zone=zone)
     user = user_as(Role.WORKER, site, person=person)
     inspection = passed(item)
+    job = Job.objects.create(
+        site=site, task=task, kind="drill", what="Drill.", due_at=NOON, given_at=NOON
+    )
     photo = Document.objects.create(
         sha256=code,
         kind="photo",
@@ -150,6 +153,7 @@ def world(code: str) -> World:
             "user": {"pk": user.pk},
             "role": {"pk": user.pk},
             "item": {"pk": photo.pk},
+            "job": {"pk": job.pk},
             "delivery": {"pk": delivery.pk},
             "product": {"pk": item.product_id},
             "person": {"pk": person.pk},

@@ -43,6 +43,32 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='RemedyTerms',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('kind', models.CharField(choices=[('examine-kit', 'Examine a kit or its parts'), ('replace-part', 'Replace a part and reseal the kit'), ('reseal', 'Check the contents and put on a new seal'), ('read-label', 'Read a label'), ('release', 'Inspect and release from quarantine'), ('move-kit', 'Move a kit from another site'), ('hire-kit', 'Hire a kit'), ('refresher', 'Train or refresh somebody'), ('person-on-shift', 'Put a trained person on the shift'), ('drill', 'Run a drill'), ('review-plan', 'Review the plan'), ('write-plan', 'Write a plan for the work as it is done'), ('move-place', 'Hang a kit in another place of the site'), ('duplicate-key', 'A key for every shift'), ('first-call', 'Give first call'), ('separate', 'Let two tasks take turns'), ('link-stop-work', 'Let both plans stop other work during a rescue'), ('examine-anchor', 'Examine a rescue anchor'), ('install-anchor', 'Install a rescue anchor'), ('change-task', 'Design the fall out: restraint, rail or platform'), ('postpone', 'Postpone the task')], max_length=20, unique=True)),
+                ('lead_hours', models.PositiveSmallIntegerField(verbose_name='hours until it is done')),
+                ('cost', models.PositiveIntegerField(verbose_name='cost')),
+            ],
+            options={
+                'verbose_name_plural': 'remedy terms',
+                'ordering': ['kind'],
+            },
+        ),
+        migrations.CreateModel(
+            name='CourseDate',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('kind', models.CharField(choices=[('rescuer', 'Rescuer'), ('first aid', 'First aid')], max_length=12)),
+                ('family', models.CharField(blank=True, choices=[('controlled descent', 'Controlled descent'), ('haul and lower', 'Haul and lower'), ('raise from shaft', 'Raise from a shaft (tripod)'), ('remote attach', 'Remote attach pole set'), ('evacuation descent', 'Evacuation descent')], max_length=40, verbose_name='kit family')),
+                ('held_on', models.DateField(verbose_name='held on')),
+            ],
+            options={
+                'ordering': ['held_on', 'kind', 'family'],
+                'constraints': [models.UniqueConstraint(fields=('kind', 'family', 'held_on'), name='course_once_a_day')],
+            },
+        ),
+        migrations.CreateModel(
             name='Plan',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -113,6 +139,29 @@ class Migration(migrations.Migration):
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='plans', to='readiness.task'),
         ),
         migrations.CreateModel(
+            name='Job',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('kind', models.CharField(max_length=20)),
+                ('what', models.CharField(max_length=300, verbose_name='what is to be done')),
+                ('due_at', models.DateTimeField(verbose_name='by')),
+                ('uses', models.JSONField(blank=True, default=list)),
+                ('state', models.CharField(choices=[('open', 'Open'), ('done', 'Done'), ('dropped', 'Dropped')], default='open', max_length=8)),
+                ('reason', models.CharField(blank=True, max_length=200, verbose_name='how it ended')),
+                ('given_at', models.DateTimeField()),
+                ('ended_at', models.DateTimeField(blank=True, null=True)),
+                ('about', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.person')),
+                ('given_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('item', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='jobs', to='register.item')),
+                ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='jobs', to='register.site')),
+                ('who', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='jobs', to='register.person')),
+                ('task', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='jobs', to='readiness.task')),
+            ],
+            options={
+                'ordering': ['due_at', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='Exposure',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -177,6 +226,19 @@ class Migration(migrations.Migration):
                 'ordering': ['day_on', 'shift', 'person'],
                 'indexes': [models.Index(fields=['site', 'shift', 'day_on'], name='rota_of_a_shift')],
                 'constraints': [models.UniqueConstraint(fields=('person', 'day_on', 'shift'), name='one_place_a_shift', violation_error_message='This person is on the rota of that shift already.')],
+            },
+        ),
+        migrations.CreateModel(
+            name='SiteTravel',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('hours', models.FloatField()),
+                ('end', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.site')),
+                ('start', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.site')),
+            ],
+            options={
+                'ordering': ['start', 'end'],
+                'constraints': [models.UniqueConstraint(fields=('start', 'end'), name='travel_once'), models.CheckConstraint(condition=models.Q(('start', models.F('end')), _negated=True), name='travel_between_two_sites')],
             },
         ),
         migrations.AddConstraint(

@@ -2,6 +2,7 @@
 
 from readiness.models.kits import CoverPolicy, KitAbility
 from readiness.models.people import FAMILIES, FAMILY_CHOICES, Competence, RotaEntry
+from readiness.models.remedies import CourseDate, Job, RemedyTerms, SiteTravel
 from readiness.models.statements import KeptStatement
 from readiness.models.tasks import Drill, Exposure, Plan, Task
 
@@ -9,12 +10,16 @@ __all__ = [
     "FAMILIES",
     "FAMILY_CHOICES",
     "Competence",
+    "CourseDate",
     "CoverPolicy",
     "Drill",
     "Exposure",
+    "Job",
     "KeptStatement",
     "KitAbility",
     "Plan",
+    "RemedyTerms",
     "RotaEntry",
+    "SiteTravel",
     "Task",
 ]

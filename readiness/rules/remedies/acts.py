@@ -24,7 +24,8 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Act:
-    """`uses` names what it takes up: no set promises the same kit, person or half-day twice.
+    """`who` is the name of who does it, `doer` their id where they are known. `uses` names what it takes up: no set promises the same kit or person twice. `books` is a half-day, which more
+    than one act at the same site may share.
 
     `facts` are what its sentence needs; they decide nothing.
     """
@@ -34,7 +35,9 @@ class Act:
     steps: tuple[Step, ...]
     cost: float = 0
     who: str = ""
+    doer: str = ""
     uses: frozenset[str] = frozenset()
+    books: str = ""
     facts: Mapping[str, object] = field(default_factory=dict, hash=False, compare=False)
 
     @property

@@ -126,7 +126,6 @@ class LifeOfAnItem(RuleBasedStateMachine):
     def release(self, who: int) -> None:
         self.done(release_from_quarantine, self.read(), by=self.people[who])
 
-    @rule(who=WHO, holder=WHO)
     @while_it_is("quarantined")
     @rule(ago=st.integers(-4, 4), again=st.booleans(), reason=REASONS)
     def look_and_release(self, ago: int, reason: str, *, again: bool) -> None:
@@ -136,6 +135,7 @@ class LifeOfAnItem(RuleBasedStateMachine):
             self.stop(4, reason)
         self.release(1)
 
+    @rule(who=WHO, holder=WHO)
     @while_it_is("in-service")
     def hand_over(self, who: int, holder: int) -> None:
         told = {"to": self.people[holder].person, "due_back_on": None}

@@ -115,7 +115,7 @@ def _fall(world: World, at: datetime) -> None:
         items=items,
         fall=Fall(
             happened_at=at - timedelta(hours=2),
-            account="A board turned under his foot; 1 m fall, held, down by ladder, unhurt.",
+            account="A board turned under his foot; 1 m fall, held, down by ladder.",
             wearer=world.people["Dougal Wray"],
             place="North girders, span 2",
             particulars=Particulars(

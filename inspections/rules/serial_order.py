@@ -6,6 +6,7 @@ import re
 import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from register.rules.serials import serial_key
 
@@ -20,6 +21,7 @@ _LINE = re.compile(
     r"|(?P<begin>\S.*?)\s*(?:\bto\b|\.\.+|…|\s[-–—]\s)\s*(?P<end>\S.*)|(?P<one>\S.*)",
     re.IGNORECASE,
 )
+_DIGIT, _MARK = re.compile(r"[0-9]"), re.compile(r"[^0-9]")
 LONGEST = 60  # characters of a serial
 
 
@@ -30,6 +32,26 @@ class RangeProblem(ValueError):
         super().__init__(f"{code}: {line}")
         self.code = code
         self.line = line
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A serial as compared: its key, which marks of it are digits, its parts together and apart."""
+
+    key: str
+    pattern: str
+    together: Parts
+    apart: Parts
+
+
+def _reading(serial: str) -> Reading:
+    key = serial_key(serial)
+    together = parts_of(serial, together=True)
+    apart = parts_of(serial, together=False) if _APART.search(serial.strip()) else together
+    return Reading(key, _MARK.sub("A", _DIGIT.sub("9", key)), together, apart)
+
+
+_end = lru_cache(maxsize=2000)(_reading)  # the same few ends meet every serial
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,21 +74,24 @@ class SerialRange:
         Blanks, dashes and slashes may have been typed or left out, so the serial is read with its
         parts run together and apart. No is said only where no reading says otherwise.
         """
-        key, ends = serial_key(serial), [serial_key(self.begin), serial_key(self.end)]
-        if not key:
+        at, low, high = _reading(serial), *self._ends()
+        if not at.key:
             return None
-        if key in ends:
+        if at.key in (low.key, high.key):
             return True
-        together = self._read(serial, together=True)
-        if _of_one_width([*ends, key]):
+        together = self._read(low.together, at.together, high.together)
+        is_fixed = self.begin and self.end and low.pattern == high.pattern
+        if is_fixed and at.pattern == low.pattern:
             return together
-        apart = self._read(serial, together=False)
+        apart = self._read(low.apart, at.apart, high.apart)
         if together or apart:
             return True
         return False if together is False and apart is False else None
 
-    def _read(self, serial: str, *, together: bool) -> bool | None:
-        low, high, at = (parts_of(text, together=together) for text in (*self._ends(), serial))
+    def _ends(self) -> tuple[Reading, Reading]:
+        return _end(self.begin or self.end), _end(self.end or self.begin)
+
+    def _read(self, low: Parts, at: Parts, high: Parts) -> bool | None:
         if _shape(at) == _shape(low):
             inside = {self._holds(low, at, high, order) for order in (_shorter_first, _as_letters)}
             return inside.pop() if len(inside) == 1 else None
@@ -75,9 +100,6 @@ class SerialRange:
     def _holds(self, low: Parts, at: Parts, high: Parts, order: Order) -> bool:
         after = not self.begin or order(low) <= order(at)
         return after and (not self.end or order(at) <= order(high))
-
-    def _ends(self) -> tuple[str, str]:
-        return self.begin or self.end, self.end or self.begin
 
     def _may_be_cut(self, low: Parts, high: Parts, at: Parts) -> bool:
         """Written to another pattern: its number, or the end of it, may still be in the range."""
@@ -134,11 +156,6 @@ def parts_of(serial: str, *, together: bool) -> Parts:
 
 def _shape(parts: Parts) -> tuple[bool, ...]:
     return tuple(isinstance(part, int) for part in parts)
-
-
-def _of_one_width(keys: list[str]) -> bool:
-    """All written to one pattern, mark for mark: then only one reading makes sense."""
-    return len({tuple(mark.isdigit() for mark in key) for key in keys}) == 1
 
 
 def _shorter_first(parts: Parts) -> Key:

@@ -11,6 +11,7 @@ from inspections.conditions import refresh_due
 from readiness.demo.anchors import anchors
 from readiness.demo.hatch import hatch
 from readiness.demo.kits import kits
+from readiness.demo.notices import notices
 from readiness.demo.people import make_people
 from readiness.demo.places import make_places, site_codes
 from readiness.demo.rounds import rounds
@@ -73,6 +74,7 @@ def _happenings(world: World) -> Iterator[Happening]:
     yield from rounds(world)
     yield from hatch(world)
     yield from troubles(world)
+    yield from notices(world)
 
 
 def _refresh_every_due() -> None:

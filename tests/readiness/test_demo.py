@@ -18,7 +18,8 @@ from django.test import override_settings
 
 from inspections.actions.inspecting import Finding, Flaw, inspect
 from inspections.due_copies import disagreements
-from inspections.models import Authorisation, Inspection
+from inspections.matching import wrong_matches
+from inspections.models import Authorisation, Inspection, Notice, NoticeMatch
 from readiness.board.ahead import TaskAhead
 from readiness.board.causes import causes, lapses
 from readiness.board.mornings import SiteMorning, morning_of
@@ -196,6 +197,15 @@ def test_the_kit_on_its_way_ends_the_contest_once_it_is_scanned_in(demo: None) -
     arrive(bag, at=site, zone=site.zones.get(code="pier4"), stamp=noon_stamp("sunniva"))
     found = tasks_on(DAY)
     assert {found["SV-1"].state, found["SV-2"].state} == {"covered-no-backup"}
+
+
+def test_one_notice_is_open_with_a_kit_part_and_pieces_it_may_mean(demo: None) -> None:
+    (notice,) = Notice.objects.in_force()
+    meant = NoticeMatch.objects.to_settle()
+    assert set(meant.values_list("certainty", flat=True)) == {"certain", "possible"}
+    (part,) = [one.item for one in meant if one.item.kit]
+    assert (part.kit.name, notice.kind) == ("RK-14", "inspect-first")
+    assert list(wrong_matches()) == []
 
 
 def test_the_register_is_lived_in(demo: None) -> None:

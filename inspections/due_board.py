@@ -7,10 +7,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from django.db.models import Case, Count, Q, QuerySet, When
+from django.db.models import Case, Count, Exists, OuterRef, Q, QuerySet, When
 from django.utils.translation import gettext as _
 
-from inspections.models import Due
+from inspections.models import Due, NoticeMatch
 from inspections.regime import regime_in_force
 from inspections.rules.due_weeks import OVERDUE, THIS_WEEK, UNKNOWN, last_day_of, week_of
 from inspections.wording import clock_name
@@ -32,6 +32,7 @@ class Row:
     clock: str
     spot: str
     on_issue: bool
+    held: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +78,7 @@ def groups_at(site: Site, today: date, weeks: int) -> list[Group]:
         falling_due()
         .filter(_by(last_day_of(weeks - 1, today)), site=site)
         .select_related("product", "site", "holder", "zone", "kit", "due")
+        .annotate(held=Exists(NoticeMatch.objects.holding().filter(item=OuterRef("pk"))))
         .order_by("good_on", "product__equipment_class", "code")
     )
     rows: dict[int, list[Row]] = {}
@@ -121,7 +123,9 @@ def _by(day: date) -> Q:
 def _row(item: Item) -> Row:
     due: Due | None = getattr(item, "due", None)
     last: date | None = item.good_on  # type: ignore[attr-defined]
-    return Row(item, last, clock_name(due.clock) if due else "", _spot(item), bool(item.holder))
+    return Row(
+        item, last, clock_name(due.clock) if due else "", _spot(item), bool(item.holder), item.held
+    )  # type: ignore[attr-defined]
 
 
 def _spot(item: Item) -> str:

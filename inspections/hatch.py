@@ -9,7 +9,7 @@ from django.utils.translation import gettext_noop
 
 from inspections.conditions import verdict_of
 from inspections.rules.verdict import Verdict
-from inspections.wording import verdict_sentence
+from inspections.wording import reason, verdict_sentence
 from register import clock
 from register.models import Item, Person
 from register.refusal import Refusal
@@ -36,16 +36,20 @@ def issued(item: Item, to: Person, due_back_on: date | None, moment: datetime) -
     return _result(item, answer=_sized(item, ok_until(verdict)), why=f"{why}.", usable=True)
 
 
-def returned(item: Item, person: Person | None) -> Result:
-    """Back on the shelf, or into quarantine with the reason."""
+def returned(item: Item, person: Person | None, moment: datetime) -> Result:
+    """Back on the shelf, or into quarantine with the reason; what a notice holds goes apart."""
+    verdict = verdict_of(item, clock.day_at(item.site, moment))
     who = _("from %(person)s") % {"person": person.name} if person else _("it was not on issue")
+    if verdict.code == "held-by-notice":
+        why = f"{what(item)}, {who}: {reason(verdict.code, verdict.facts)}."
+        return _result(item, answer=_("DO NOT USE"), why=why, usable=False)
     if item.condition == Condition.IN_SERVICE:
         why = f"{what(item)}, {who}."
         return _result(item, answer=_("Back in stores"), why=why, usable=True)
     if item.condition == Condition.QUARANTINED:
-        reason = lower_first(quarantine_reason(item.quarantine_reason))
+        stopped = lower_first(quarantine_reason(item.quarantine_reason))
         why = _("%(what)s, %(who)s: %(reason)s. Put it in the quarantine cage.")
-        facts = {"what": what(item), "who": who, "reason": reason}
+        facts = {"what": what(item), "who": who, "reason": stopped}
         return _result(item, answer=_("DO NOT USE"), why=why % facts, usable=False)
     why = _("%(what)s, %(who)s. Keep it apart: %(condition)s.")
     facts = {"what": what(item), "who": who, "condition": lower_first(item.get_condition_display())}

@@ -74,11 +74,12 @@ def _returned(request: HttpRequest, item: Item, form: ReturnForm) -> lines.Resul
     """Take the item back, and say what that made of it."""
     answers = {name: form.cleaned_data[name] for name in ("loaded", "wrong", "note")}
     try:
-        back = using.take_back(item, stamp=stamp_of(request), **answers)
+        stamp = stamp_of(request)
+        back = using.take_back(item, stamp=stamp, **answers)
     except Refusal as refusal:
         return lines.refused(item, item.code, refusal, "NOT taken back")
     shown = Item.objects.with_product().get(pk=back.pk)
-    return lines.returned(shown, item.holder)
+    return lines.returned(shown, item.holder, stamp.at)
 
 
 def _remember(

@@ -14,6 +14,7 @@ from inspections.actions.using import accept_into_service, issue
 from inspections.bound import notices_on
 from inspections.conditions import usable_on, verdict_of
 from inspections.due_copies import disagreements
+from inspections.intake.apply import bring_in_workbook
 from inspections.matching import wrong_matches
 from inspections.models import Notice, NoticeMatch
 from inspections.notice_board import holding_words, silent_since
@@ -36,6 +37,7 @@ from tests.factories import (
     passed,
     stamp,
 )
+from tests.inspections.test_intake_apply import workbook
 
 pytestmark = pytest.mark.django_db
 LATER = NOON + timedelta(days=1)
@@ -293,6 +295,20 @@ def test_what_comes_later_is_held_when_it_is_accepted(site: Site, product: Produ
     items = receive_delivery(delivery, pieces, stamp=stamp())
     accept_into_service(items, on=DAY, stamp=stamp())
     assert [one.item.serial for one in held.matches.all()] == ["A1000"]
+
+
+def test_what_a_workbook_brings_in_is_held_as_it_comes(site: Site) -> None:
+    products = {"products": [["ORRIN & TULL", ""]], "made_from_on": None, "made_through_on": None}
+    last = DAY + timedelta(days=9)
+    entered(**products, serials=[])
+    entered(**products, serials=[], reference="N-8", kind="use-until", deadline_on=last)
+    content = workbook({}, {"Tag": "TW-2", "Serial": "0000399", "Maker": "Brack"})
+    bring_in_workbook(content, "register.xlsx", stamp=stamp(), on=DAY, date_order="")
+    ours, other = Item.objects.order_by("serial")
+    assert (is_usable(ours), is_usable(other)) == (False, True)
+    assert ours.due.last_good_on == last
+    assert not list(disagreements())
+    assert not list(wrong_matches())
 
 
 def test_a_revision_takes_over_what_was_settled_but_not_what_was_called_not_meant(

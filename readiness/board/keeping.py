@@ -58,6 +58,11 @@ def lacking(at: datetime) -> Iterator[Site]:
     )
 
 
+def longest_unread() -> Site | None:
+    """The site whose facts were compared with its statement the longest time ago."""
+    return Site.objects.exclude(kept_statement=None).order_by("kept_statement__made_at").first()
+
+
 def bring_up_to_date(site: Site, at: datetime, solver: Solver | None = None) -> Statement:
     """The statement from the facts as they are; kept, unless a newer one is by now.
 

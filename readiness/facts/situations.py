@@ -82,12 +82,12 @@ def _missing(row: KitRow, rows: SiteRows) -> tuple[str, ...]:
     for part in parts:
         if part.item is None:
             found += [part.role] if part.required else []
-        elif why := _part_out(part.item, row, rows):
+        elif why := part_out(part.item, row, rows):
             found.append(f"{part_name(part)} ({why})")
     return tuple(found)
 
 
-def _part_out(item: Item, row: KitRow, rows: SiteRows) -> str:
+def part_out(item: Item, row: KitRow, rows: SiteRows) -> str:
     """Why a part on the contents card is no good, or nothing."""
     standing = rows.standings.get(item.pk, UNKNOWN)
     if standing.condition != IN_SERVICE:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 
-from inspections.conditions import states_of
+from inspections.conditions import out_since, states_of
 from inspections.rules.clocks import Clock
 from inspections.rules.verdict import ItemState, usable
 from inspections.wording import clock_name, reason
 from register.models import Item
+from register.rules.conditions import Condition
 from register.wording import custody_name, lower_first
 
 IN_SERVICE = "in service"
@@ -29,10 +30,14 @@ class ClockDay:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """`condition` is 'in service', or the words that say why the item is out whatever its dates."""
+    """`condition` is 'in service', or the words that say why the item is out whatever its dates.
+
+    `out_from` is the moment from which it is so, where before it nothing kept the item from use.
+    """
 
     condition: str
     clocks: tuple[ClockDay, ...]
+    out_from: datetime | None = None
 
     @property
     def last_good_on(self) -> date | None:
@@ -48,21 +53,36 @@ UNKNOWN = Standing("not in the register", (ClockDay("inspection", None),))
 def standings(items: Iterable[Item]) -> dict[int, Standing]:
     """By item, in a fixed number of queries. Items need their product loaded."""
     listed = list({item.pk: item for item in items}.values())
-    return {pk: _standing(state) for pk, state in states_of(listed).items()}
+    since = _out_since(listed)
+    return {pk: _standing(state, since.get(pk)) for pk, state in states_of(listed).items()}
+
+
+def _out_since(items: list[Item]) -> dict[int, datetime]:
+    """Of those that had been accepted by then: what never was in service was never good before."""
+    since = out_since(items)
+    accepted = {item.pk: item.accepted_on for item in items}
+    return {pk: at for pk, at in since.items() if (day := accepted[pk]) and day <= at.date()}
 
 
 def custody_words(item: Item) -> str:
     return lower_first(custody_name(item.custody))
 
 
-def _standing(state: ItemState) -> Standing:
+def _standing(state: ItemState, since: datetime | None) -> Standing:
+    condition = _condition(state)
+    before = replace(state, condition=Condition.IN_SERVICE, quarantine_reason="")
+    was_good = condition != IN_SERVICE and _condition(before) == IN_SERVICE
+    return Standing(condition, _clocks(state.clocks), since if was_good else None)
+
+
+def _condition(state: ItemState) -> str:
     """A pass for one use only is no promise for a rescue: the item counts as out."""
     dateless = replace(state, clocks=_NO_DATE, kit_problem="", kit_parts=())
     verdict = usable(dateless, date.min)
     condition = IN_SERVICE if verdict.usable else reason(verdict.code, verdict.facts)
     if verdict.usable and state.restricted_to:
         condition = f"passed only for {state.restricted_to}"
-    return Standing(condition, _clocks(state.clocks))
+    return condition
 
 
 def _clocks(found: tuple[Clock, ...]) -> tuple[ClockDay, ...]:

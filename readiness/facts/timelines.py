@@ -3,14 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from readiness.facts.rows import SiteRows
-from readiness.facts.situations import anchors_of, kit_of, policy_of, task_of, travel_of
+from readiness.facts.situations import (
+    anchors_of,
+    kit_of,
+    part_out,
+    policy_of,
+    task_of,
+    travel_of,
+)
+from readiness.facts.standing import UNKNOWN
 from readiness.models import Exposure, KitAbility, RotaEntry
 from readiness.models import Task as TaskRow
-from readiness.rules.situation import Competence, Person
+from readiness.rules.situation import Competence, Kit, Person
 from readiness.rules.timeline import (
     AnchorTime,
     KitTime,
@@ -36,7 +44,7 @@ def timeline_of(rows: SiteRows) -> Timeline:
         zone=hours.zone,
         kits=tuple(kit_time(kit, rows, hours) for kit in rows.kits),
         people=tuple(person_time(person, rows, hours) for person in rows.people),
-        anchors=tuple(AnchorTime(one) for one in anchors_of(rows.tasks, rows)),
+        anchors=anchor_times(rows),
         tasks=tuple(task_time(task, hours) for task in rows.tasks),
         travel_minutes=travel_of(rows.passages),
         policy=policy_of(rows.policy),
@@ -82,7 +90,35 @@ def kit_time(row: KitRow, rows: SiteRows, hours: Hours) -> KitTime:
     ability: KitAbility | None = getattr(row, "ability", None)
     rated = ability is not None and ability.pk is not None
     in_reach = _in_reach(ability, hours) if ability is not None and rated else ALWAYS
-    return KitTime(kit_of(row, rows), in_reach=in_reach)
+    kit = kit_of(row, rows)
+    return KitTime(
+        kit,
+        in_reach=in_reach,
+        out_from=_out_from(kit.condition, row.item_id, rows),
+        lacks_from=_lacks_from(row, kit, rows),
+    )
+
+
+def _out_from(condition: str, item: int, rows: SiteRows) -> datetime | None:
+    """Known only where it is the item's own condition that puts it out, not where it is kept."""
+    standing = rows.standings.get(item, UNKNOWN)
+    return standing.out_from if standing.condition == condition else None
+
+
+def _lacks_from(row: KitRow, kit: Kit, rows: SiteRows) -> datetime | None:
+    """Known only where all that is missing are parts with a moment at which they went out."""
+    inside = [part.item for part in row.parts.all() if part.item]
+    known = [_out_from(why, item.pk, rows) for item in inside if (why := part_out(item, row, rows))]
+    moments = [moment for moment in known if moment is not None]
+    return min(moments) if moments and len(moments) == len(kit.missing) else None
+
+
+def anchor_times(rows: SiteRows) -> tuple[AnchorTime, ...]:
+    items = {item.code: item.pk for task in rows.tasks for item in task.rescue_anchors.all()}
+    return tuple(
+        AnchorTime(one, out_from=_out_from(one.condition, items[one.id], rows))
+        for one in anchors_of(rows.tasks, rows)
+    )
 
 
 def _in_reach(ability: KitAbility, hours: Hours) -> tuple[Window, ...]:

@@ -26,15 +26,30 @@ _DAY = timedelta(days=1)
 
 @dataclass(frozen=True, slots=True)
 class _Kept:
-    """Of one kit or anchor: when it is here, when it can be got at, and from when it is out."""
+    """Of one kit or anchor: when it is here, when it can be got at, from when it is out or lacks."""
 
     here: Steps[bool]
     in_reach: Steps[bool]
     out_from: datetime | None
+    lacks_from: datetime | None
 
-    def at(self, at: datetime) -> tuple[bool, bool, bool]:
-        out = self.out_from is None or self.out_from <= at
-        return (bool(self.here.at(at)), bool(self.in_reach.at(at)), out)
+    def at(self, at: datetime) -> _At:
+        return _At(
+            bool(self.here.at(at)),
+            bool(self.in_reach.at(at)),
+            out=self.out_from is None or self.out_from <= at,
+            lacks=self.lacks_from is None or self.lacks_from <= at,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _At:
+    """The same at one moment."""
+
+    here: bool
+    in_reach: bool
+    out: bool
+    lacks: bool
 
 
 class Moments:
@@ -43,7 +58,9 @@ class Moments:
     def __init__(self, timeline: Timeline) -> None:
         self.timeline = timeline
         self._dated: dict[date, Hashable] = {}
-        self._kits = [_kept(one.here, one.in_reach, one.out_from) for one in timeline.kits]
+        self._kits = [
+            _kept(one.here, one.in_reach, one.out_from, one.lacks_from) for one in timeline.kits
+        ]
         self._anchors = [_kept(one.here, ALL_TIME, one.out_from) for one in timeline.anchors]
         self._stays = [
             steps((stay.begins, stay.ends, stay.zone) for stay in one.stays)
@@ -99,23 +116,31 @@ class Moments:
         return sorted({first, *(turn for turn in turns if first < turn < last)})
 
 
-def _kept(here: Iterable[Window], in_reach: Iterable[Window], out_from: datetime | None) -> _Kept:
+def _kept(
+    here: Iterable[Window],
+    in_reach: Iterable[Window],
+    out_from: datetime | None,
+    lacks_from: datetime | None = None,
+) -> _Kept:
     return _Kept(
         here=steps((*window, True) for window in here),
         in_reach=steps((*window, True) for window in in_reach),
         out_from=out_from,
+        lacks_from=lacks_from,
     )
 
 
-def _kit(kit: Kit, at: tuple[bool, bool, bool]) -> Kit:
-    _, in_reach, out = at
+def _kit(kit: Kit, at: _At) -> Kit:
     return replace(
-        kit, locked=kit.locked or not in_reach, condition=kit.condition if out else IN_SERVICE
+        kit,
+        locked=kit.locked or not at.in_reach,
+        condition=kit.condition if at.out else IN_SERVICE,
+        missing=kit.missing if at.lacks else (),
     )
 
 
-def _anchor(anchor: Anchor, at: tuple[bool, bool, bool]) -> Anchor:
-    return anchor if at[-1] else replace(anchor, condition=IN_SERVICE)
+def _anchor(anchor: Anchor, at: _At) -> Anchor:
+    return anchor if at.out else replace(anchor, condition=IN_SERVICE)
 
 
 def _person(person: Person, zones: tuple[str, ...]) -> Person:
@@ -133,7 +158,7 @@ def _turns(timeline: Timeline) -> Iterator[datetime]:
     """Arrivals and departures, hours and keys, and the moments at which things went out."""
     for kit in timeline.kits:
         yield from (turn for window in (*kit.here, *kit.in_reach) for turn in window)
-        yield from (kit.out_from,) if kit.out_from else ()
+        yield from (moment for moment in (kit.out_from, kit.lacks_from) if moment)
     for anchor in timeline.anchors:
         yield from (turn for window in anchor.here for turn in window)
         yield from (anchor.out_from,) if anchor.out_from else ()

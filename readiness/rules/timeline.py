@@ -16,13 +16,15 @@ from readiness.rules.windows import ALWAYS, Window
 class KitTime:
     """A kit, when it is at the site, and when somebody there can get at it.
 
-    `out_from`: the moment from which it is out, as `kit.condition` says; None is from the start.
+    `out_from`: the moment from which it is out, as `kit.condition` says, and `lacks_from` that from
+    which it lacks what is in `kit.missing`; None is from the start.
     """
 
     kit: Kit
     here: tuple[Window, ...] = ALWAYS
     in_reach: tuple[Window, ...] = ALWAYS
     out_from: datetime | None = None
+    lacks_from: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -301,3 +301,19 @@ def test_whoever_leaves_is_missed_on_the_rota_of_every_site(ground: Ground) -> N
 
     (found,) = standings([ground.site], LATER)
     assert state_of(found) == "not-covered"
+
+
+def test_with_nothing_to_do_the_keeper_finds_what_no_act_has_told(
+    ground: Ground, caplog: pytest.LogCaptureFixture
+) -> None:
+    keeper = Command()
+    keeper.look()
+    keeper.compare_one()
+    assert not caplog.records
+    RotaEntry.objects.filter(person=ground.rescuer).delete()  # past every action
+
+    keeper.compare_one()
+
+    assert [record.getMessage() for record in caplog.records] == [
+        "The facts of corrick changed, and no act said so."
+    ]

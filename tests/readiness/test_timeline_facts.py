@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import date, time, timedelta
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -10,7 +11,9 @@ from readiness.facts import timelines
 from readiness.models import Competence, Exposure, RotaEntry
 from readiness.rules.spans import spans
 from readiness.rules.windows import midnight
-from tests.factories import DAY, ShiftFactory
+from register.actions.conditions import quarantine
+from register.models import Item
+from tests.factories import DAY, ShiftFactory, stamp
 from tests.readiness.grounds import Ground, covered_site, on_rota, plan_for
 
 pytestmark = pytest.mark.django_db
@@ -120,3 +123,49 @@ def test_reading_more_tasks_and_people_asks_no_more_of_the_database(
 ) -> None:
     with django_assert_max_num_queries(27):
         timelines([ground.site], DAY, DAY + 90 * ONE_DAY)
+
+
+def test_the_hours_before_a_quarantine_are_told_as_they_were(ground: Ground) -> None:
+    at_ten = datetime.combine(DAY, time(10, 12), tzinfo=ZoneInfo("Europe/London"))
+    quarantine(ground.kit.item, reason="seal-broken", stamp=stamp(at=at_ten))
+
+    begins, ends = f"{ground.shift.begins:%H:%M}", f"{ground.shift.ends:%H:%M}"
+    assert told(ground) == [
+        (begins, "10:12", "covered-no-backup"),
+        ("10:12", ends, "kit-not-usable"),
+    ]
+
+
+def test_the_hours_before_a_part_went_out_are_told_as_they_were(ground: Ground) -> None:
+    at_ten = datetime.combine(DAY, time(10, 12), tzinfo=ZoneInfo("Europe/London"))
+    part = ground.kit.parts.get(role="descender").item
+    quarantine(part, reason="damage-found", stamp=stamp(at=at_ten))
+
+    assert told(ground)[0][1:] == ("10:12", "covered-no-backup")
+    assert told(ground)[1][2] == "kit-not-usable"
+
+
+def test_the_hours_before_an_anchor_went_out_are_told_as_they_were(ground: Ground) -> None:
+    at_ten = datetime.combine(DAY, time(10, 12), tzinfo=ZoneInfo("Europe/London"))
+    quarantine(ground.anchor, reason="damage-found", stamp=stamp(at=at_ten))
+
+    assert [what for _, _, what in told(ground)] == ["covered-no-backup", "no-rescue-anchor"]
+
+
+def test_a_kit_that_lacks_more_than_a_part_gone_out_lacks_it_from_the_start(
+    ground: Ground,
+) -> None:
+    at_ten = datetime.combine(DAY, time(10, 12), tzinfo=ZoneInfo("Europe/London"))
+    part = ground.kit.parts.get(role="descender").item
+    ground.kit.parts.filter(role="rope").update(item=None)
+    quarantine(part, reason="damage-found", stamp=stamp(at=at_ten))
+
+    assert [what for _, _, what in told(ground)] == ["kit-not-usable"]
+
+
+def test_what_never_was_in_service_was_not_good_before_it_went_out(ground: Ground) -> None:
+    at_ten = datetime.combine(DAY, time(10, 12), tzinfo=ZoneInfo("Europe/London"))
+    Item.objects.filter(pk=ground.kit.item_id).update(accepted_on=None)
+    quarantine(ground.kit.item, reason="seal-broken", stamp=stamp(at=at_ten))
+
+    assert [what for _, _, what in told(ground)] == ["kit-not-usable"]

@@ -3,6 +3,7 @@
 from django.urls import URLPattern, URLResolver, include, path
 
 from readiness.views import (
+    checks,
     cover,
     jobs,
     kits,
@@ -26,6 +27,7 @@ of_a_task: list[URLPattern | URLResolver] = [
     path("remedies/", remedies.task_remedies, name="task-remedies"),
     path("remedies/accept/", remedies.remedies_accept, name="remedies-accept"),
     path("plan/", plans.plan_edit, name="plan-edit"),
+    path("check/", checks.check_keep, name="check-keep"),
     path("plan/review/", plans.plan_review, name="plan-review"),
     path("drill/", plans.drill_new, name="drill-new"),
 ]
@@ -40,6 +42,8 @@ of_a_site: list[URLPattern | URLResolver] = [
 ]
 
 urlpatterns = [
+    path("check/<str:reference>/", checks.cover_check, name="cover-check"),
+    path("cover-changes/<int:pk>/known/", checks.change_known, name="change-known"),
     path("morning/", cover.morning, name="morning"),
     path("sites/<slug:site>/", include(of_a_site)),
     path("rota/", rota.rota, name="rota"),

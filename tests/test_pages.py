@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -16,8 +17,9 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from inspections.models import Arrest, Defect, Event, EventItem, Intake, Notice
-from readiness.models import Job, Plan, RotaEntry, Task
+from readiness.models import CoverChange, CoverCheck, Job, Plan, RotaEntry, Task
 from register.access import NEEDS
+from register.actions.marking import fresh_codes
 from register.models import Delivery, Document, Item, Role, Site
 from tests.factories import (
     DAY,
@@ -34,7 +36,7 @@ from tests.factories import (
 
 pytestmark = pytest.mark.django_db
 BY_DJANGO = {"login", "logout", "password"}
-NOBODY_OK = {"health", "tag"}
+NOBODY_OK = {"health", "tag", "cover-check"}
 
 
 @dataclass(frozen=True)
@@ -134,6 +136,7 @@ def world(code: str) -> World:
         seen={"sheets": [], "sites": [], "order": "day-first", "lacks_site": False, "examples": []},
     )
     notice = noticed(item, site, document=photo)
+    check, change = _relied_on(task)
     return World(
         site,
         {
@@ -148,6 +151,7 @@ def world(code: str) -> World:
                 "name": kit.name,
                 "zone": zone.code,
                 "shift": shift.pk,
+                "reference": check.reference,
                 "grant": user.grants.get().pk,
             },
             "user": {"pk": user.pk},
@@ -162,10 +166,24 @@ def world(code: str) -> World:
             "arrest": {"pk": arrest.pk},
             "event": {"pk": event.pk},
             "intake": {"pk": intake.pk},
+            "change": {"pk": change.pk},
             "notice": {"pk": notice.pk},
             "match": {"pk": notice.pk},
         },
     )
+
+
+def _relied_on(task: Task) -> tuple[CoverCheck, CoverChange]:
+    """A check whose time is over, and a loss of cover."""
+    hours = {"begins_at": NOON, "ends_at": NOON + timedelta(hours=1)}
+    of_it = {"site": task.site, "task": task, **hours}
+    check = CoverCheck.objects.create(
+        reference=fresh_codes(1)[0], promised=[], facts="", made_at=NOON, **of_it
+    )
+    change = CoverChange.objects.create(
+        before="covered-no-backup", after="not-covered", found_at=NOON, **of_it
+    )
+    return check, change
 
 
 @pytest.fixture

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from django import forms
-from django.core.cache import cache
 
 from register.rules.conditions import QUARANTINE_REASONS
+from register.throttling import once_more
 
 # What somebody on site can know; the other reasons belong to stores and inspectors.
 ON_SITE_REASONS = (
     *("damage-found", "suspected-load", "arrested-a-fall", "pre-use-check-failed"),
     *("label-unreadable", "identity-in-doubt", "contaminated", "seal-broken"),
 )
-HOUR = 60 * 60  # seconds
 PER_ADDRESS = 5  # acts an hour from one address of a network
 PER_ITEM = 1
 
@@ -37,14 +36,4 @@ def may_act_again(address: str, code: str) -> bool:
     """Counts one act from this address on this item; False once either had its share this hour."""
     # the address first: one that had its share must not use up the item's
     shares = ((f"tag-address-{address}", PER_ADDRESS), (f"tag-item-{code}", PER_ITEM))
-    return all(_counted(key) <= most for key, most in shares)
-
-
-def _counted(key: str) -> int:
-    """How often this was counted within the hour, now included."""
-    cache.add(key, 0, HOUR)
-    try:
-        return cache.incr(key)
-    except ValueError:  # the hour ended between the two
-        cache.set(key, 1, HOUR)
-        return 1
+    return all(once_more(key, most) for key, most in shares)

@@ -17,6 +17,7 @@ from django.db import connection, transaction
 from django.db.models import F, Q
 from django.utils import translation
 
+from readiness.board.losses import note_broken, note_losses
 from readiness.facts import Known, known_of
 from readiness.facts.mark import judged_by
 from readiness.models import KeptStatement
@@ -98,7 +99,9 @@ def _moved(site: Site, known: Known, day_ends_at: datetime, at: datetime) -> Sta
         return None
     same.filter(facts_version__lte=known.version).update(facts_version=known.version, made_at=at)
     kept.made_at = at
-    return statement_in(kept)
+    statement = statement_in(kept)
+    note_broken(site, statement, at)  # a check may have been kept since
+    return statement
 
 
 def store(site: Site, made: Made) -> None:
@@ -117,10 +120,13 @@ def store(site: Site, made: Made) -> None:
         kept = KeptStatement.objects.select_for_update().filter(pk=site.pk).first()
         if kept is None:
             KeptStatement.objects.bulk_create([row], ignore_conflicts=True)
+            note_broken(site, made.statement, made.statement.made_at)
             return
         if _newer(kept, made):
             return
         row.save(force_update=True)
+        note_losses(site, statement_in(kept), made.statement, made.statement.made_at)
+        note_broken(site, made.statement, made.statement.made_at)
 
 
 def _newer(kept: KeptStatement, made: Made) -> bool:

@@ -1,5 +1,6 @@
 """The tables of rescue readiness."""
 
+from readiness.models.checks import CoverChange, CoverCheck
 from readiness.models.kits import CoverPolicy, KitAbility
 from readiness.models.people import FAMILIES, FAMILY_CHOICES, Competence, RotaEntry
 from readiness.models.remedies import CourseDate, Job, RemedyTerms, SiteTravel
@@ -11,6 +12,8 @@ __all__ = [
     "FAMILY_CHOICES",
     "Competence",
     "CourseDate",
+    "CoverChange",
+    "CoverCheck",
     "CoverPolicy",
     "Drill",
     "Exposure",

@@ -17,6 +17,7 @@ from readiness.facts import timelines
 from readiness.models import CoverPolicy, Task
 from readiness.rules.moments import Moments
 from readiness.rules.statement import HORIZON_DAYS
+from readiness.views.checks import to_be_told
 from readiness.views.days import asked_of, asked_words, time_at
 from readiness.wording import weekday_and_day
 from register.access import fetch, may, needs, sites_for
@@ -44,6 +45,7 @@ def morning(request: HttpRequest) -> HttpResponse:
         "held_words": holding_words(sites),
         "may_see_notices": may(request.user, "notice.see"),
         "checked": checked,
+        **to_be_told(request, sites),
     }
     return render(request, "readiness/morning.html", shown)
 
@@ -67,6 +69,7 @@ def site_cover(request: HttpRequest, site: str) -> HttpResponse:
         "may_rank": may(request.user, "first-call.give", place),
         "policy": CoverPolicy.objects.first() or CoverPolicy(),
         "may_change_policy": may(request.user, "policy.change"),
+        **to_be_told(request, [place]),
         **asked_words(asked, place),
     }
     return render(request, "readiness/site_cover.html", shown)

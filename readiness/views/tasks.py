@@ -59,6 +59,7 @@ def task_detail(request: HttpRequest, site: str, task: str) -> HttpResponse:
         "drilled": stands is not None and stands.drill is not None,
         "instead": notes.select_related("act__by__person").order_by("-act__at").first(),
         "may_plan": may(request.user, "task.edit", chosen.site_id),
+        "may_keep": may(request.user, "check.keep", chosen.site_id),
         "may_drill": may(request.user, "drill.record", chosen.site_id),
     }
     return render(request, "readiness/task_detail.html", shown)

@@ -1,0 +1,25 @@
+"""Which hours of a task an answer is kept for."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from readiness.forms.days import DayInput
+from readiness.models import Task
+
+
+class CheckForm(forms.Form):
+    on = forms.DateField(label="Day", widget=DayInput())
+    shift: forms.ModelChoiceField[Any] = forms.ModelChoiceField(queryset=None)
+    permit_reference = forms.CharField(
+        label="Reference on the permit to work",
+        max_length=60,
+        required=False,
+        help_text="As it stands on the permit. No names, please.",
+    )
+
+    def __init__(self, *args: Any, task: Task, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["shift"].queryset = task.shifts.order_by("begins")  # type: ignore[attr-defined]

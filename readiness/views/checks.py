@@ -19,7 +19,7 @@ from readiness.board.losses import changes_to_tell
 from readiness.forms.checks import CheckForm
 from readiness.models import CoverChange, CoverCheck, Task
 from readiness.rules.windows import hours_of
-from readiness.views.days import day_for, shift_for
+from readiness.views.days import asked_day, shift_for
 from register import clock
 from register.access import fetch, may, needs, open_page
 from register.models import Site
@@ -38,7 +38,7 @@ def check_keep(request: HttpRequest, site: str, task: str) -> HttpResponse:
     """Keep the answer for one shift; the running one from now on."""
     chosen = fetch(TASKS, request.user, "check.keep", site__code=site, code=task)
     shift = shift_for(request, list(chosen.shifts.all()), chosen.site)
-    begun = {"on": day_for(request, chosen.site), "shift": shift}
+    begun = {"on": asked_day(request) or clock.today(chosen.site), "shift": shift}
     form = CheckForm(request.POST or None, task=chosen, initial=begun)
     made: list[CoverCheck] = []
     if form.is_valid():

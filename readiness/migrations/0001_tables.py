@@ -171,6 +171,47 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='CoverCheck',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('reference', models.CharField(max_length=7, unique=True)),
+                ('begins_at', models.DateTimeField()),
+                ('ends_at', models.DateTimeField(db_index=True)),
+                ('promised', models.JSONField()),
+                ('facts', models.CharField(max_length=64, verbose_name='hash of the facts')),
+                ('permit_reference', models.CharField(blank=True, max_length=60, verbose_name='reference on the permit to work')),
+                ('made_at', models.DateTimeField()),
+                ('untrue_at', models.DateTimeField(blank=True, null=True)),
+                ('made_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='checks', to=settings.AUTH_USER_MODEL)),
+                ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='checks', to='register.site')),
+                ('task', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='checks', to='readiness.task')),
+            ],
+            options={
+                'ordering': ['-made_at'],
+            },
+        ),
+        migrations.CreateModel(
+            name='CoverChange',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('begins_at', models.DateTimeField()),
+                ('ends_at', models.DateTimeField(db_index=True)),
+                ('before', models.CharField(max_length=24)),
+                ('after', models.CharField(max_length=24)),
+                ('reasons', models.JSONField(default=list)),
+                ('found_at', models.DateTimeField()),
+                ('covered_again_at', models.DateTimeField(blank=True, null=True)),
+                ('told_at', models.DateTimeField(blank=True, null=True)),
+                ('site', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='cover_changes', to='register.site')),
+                ('told_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('cover_check', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='changes', to='readiness.covercheck')),
+                ('task', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='cover_changes', to='readiness.task')),
+            ],
+            options={
+                'ordering': ['begins_at', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='Competence',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -268,5 +309,9 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='exposure',
             constraint=models.UniqueConstraint(condition=models.Q(('shift', None)), fields=('task', 'person'), name='exposed_once_on_all_shifts'),
+        ),
+        migrations.AddConstraint(
+            model_name='covercheck',
+            constraint=models.CheckConstraint(condition=models.Q(('ends_at__gt', models.F('begins_at'))), name='check_has_a_time'),
         ),
     ]

@@ -14,6 +14,7 @@ from readiness.views import (
     rota,
     tasks,
     terms,
+    what_if,
 )
 
 app_name = "readiness"
@@ -35,6 +36,8 @@ of_a_task: list[URLPattern | URLResolver] = [
 of_a_site: list[URLPattern | URLResolver] = [
     path("cover/", cover.site_cover, name="site-cover"),
     path("remedies/", remedies.site_remedies, name="site-remedies"),
+    path("what-if/", what_if.site_what_if, name="site-what-if"),
+    path("what-if/file/", what_if.what_if_download, name="what-if-download"),
     path("first-call/", tasks.first_call, name="first-call"),
     path("tasks/", tasks.task_list, name="task-list"),
     path("tasks/new/", tasks.task_new, name="task-new"),

@@ -12,15 +12,25 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from readiness.facts.remedies import bench_of, means_of
-from readiness.rules.remedies import Act, Bench, Found, Key, RemedySet, Trouble, remedies, troubles
+from readiness.rules.remedies import (
+    Act,
+    Bench,
+    Found,
+    Key,
+    RemedySet,
+    Trouble,
+    one_after_another,
+    remedies,
+    troubles,
+)
 from readiness.rules.remedies.candidates import Offered, offered
 from readiness.rules.remedies.means import Means
 from readiness.rules.remedies.search import MOST_ACTS
 from readiness.rules.statement import names_in
-from readiness.rules.windows import Window
 from readiness.wording import listed, number, reason_sentence
 from readiness.wording.acts import act_sentence, by_when, hours_words, proof_words
 from register.models import Site
+from register.wording import lower_first
 
 HORIZONS = (7, 14, 30)
 USUAL_DAYS = 14
@@ -161,7 +171,7 @@ def _set(chosen: RemedySet, ways: tuple[str, ...], mark: str, asked: Question) -
     outcome, zone = chosen.outcome, asked.zone
     return SetBoard(
         ways=ways,
-        name=listed([_(WAYS[way]) for way in ways]),
+        name=_named(ways),
         mark=mark,
         acts=tuple(
             act_row(act, asked) for act in sorted(chosen.acts, key=lambda one: one.ready_at)
@@ -169,11 +179,17 @@ def _set(chosen: RemedySet, ways: tuple[str, ...], mark: str, asked: Question) -
         cost=number(outcome.cost),
         stops=tuple(hours_words(hours, zone) for hours in outcome.gaps.values()),
         fixes=_fixes(chosen, asked),
-        hangs=_hangs(outcome.hanging, asked),
+        hangs=_hangs(chosen, asked),
         costs_others=tuple(_weakened(chosen, asked)),
         helps=tuple(_task(key, asked) for key in outcome.helped),
         proof=proof_words(chosen.proof, MOST_ACTS),
     )
+
+
+def _named(ways: Sequence[str]) -> str:
+    """'Soonest and cheapest'."""
+    first, *others = [_(WAYS[way]) for way in ways]
+    return listed([first, *(lower_first(one) for one in others)])
 
 
 def act_row(act: Act, asked: Question) -> ActRow:
@@ -193,8 +209,16 @@ def _fixes(chosen: RemedySet, asked: Question) -> str:
     return _("Covered from %(begin)s until %(end)s.") % words
 
 
-def _hangs(hanging: Mapping[Key, tuple[Window, ...]], asked: Question) -> str:
-    return "; ".join(hours_words(hours, asked.zone, most=2) for hours in hanging.values())
+def _hangs(chosen: RemedySet, asked: Question) -> str:
+    """The single things that the asked tasks hang on once all is done, and when."""
+    names, said = _names(asked), []
+    for (site, task), hours in chosen.outcome.hanging.items():
+        spans = asked.bench.spans(site, chosen.acts)
+        answers = [span.answers[task] for span in spans if task in span.answers]
+        things = {names.get(one.id, one.id): None for each in answers for one in each.hangs_on}
+        words = {"things": listed(list(things)), "hours": hours_words(hours, asked.zone, most=1)}
+        said.append(_("%(things)s: %(hours)s") % words)
+    return "; ".join(said)
 
 
 def _weakened(chosen: RemedySet, asked: Question) -> Iterator[str]:
@@ -220,6 +244,26 @@ def _stays(given: Offered, asked: Question) -> Iterator[str]:
             "tasks": listed([key[1] for key in one.held_by]),
         }
         yield _("%(kit)s stays at %(site)s: without it %(tasks)s would not be covered.") % words
+
+
+@dataclass(frozen=True, slots=True)
+class JointRow:
+    """One task with the set chosen for it beside those of the tasks before it; None: it stops."""
+
+    task: str
+    set: SetBoard | None
+
+
+def joint_rows(asked: Question) -> list[JointRow]:
+    """The cheapest for each task that is not covered, with nothing promised twice between them."""
+    ours = [one for one in troubles(asked.bench, asked.site.code) if one.kind != "unbacked"]
+    wanted = list(dict.fromkeys(one.key for one in ours))
+    acts = {key: offered(asked.bench, key, asked.means).acts for key in wanted}
+    found = one_after_another(asked.bench, wanted, acts, lambda each: each.cheapest)
+    return [
+        JointRow(key[1], _set(one, ("cheapest",), "", asked) if one else None)
+        for key, one in found.items()
+    ]
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from readiness.board.remedies import (
     WAYS,
     Question,
     found_for,
+    joint_rows,
     mark_of,
     question,
     remedy_board,
@@ -61,9 +62,11 @@ def task_remedies(request: HttpRequest, site: str, task: str) -> HttpResponse:
 def site_remedies(request: HttpRequest, site: str) -> HttpResponse:
     """All troubles of the site, each with the way to what can be done about it."""
     place = fetch(Site.objects.all(), request.user, "cover.see", code=site)
+    asked = _asked(request, place)
     shown = {
         "site": place,
-        "rows": trouble_rows(_asked(request, place)),
+        "rows": trouble_rows(asked),
+        "joint": joint_rows(asked),
         "days": _days(request),
         "horizons": HORIZONS,
     }

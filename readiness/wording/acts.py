@@ -87,7 +87,7 @@ def _stretch(begins: datetime, ends: datetime, zone: ZoneInfo) -> str:
 
 
 _PROOFS = {
-    "best": gettext_noop("Proven: no other set of the acts below is better."),
+    "best": gettext_noop("Proven: no other set of the acts tried is better."),
     "best-of-size": gettext_noop(
         "Proven for sets of up to %(n)s acts; larger ones were not tried."
     ),

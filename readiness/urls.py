@@ -14,6 +14,7 @@ from readiness.views import (
     rota,
     tasks,
     terms,
+    trend,
     what_if,
 )
 
@@ -49,6 +50,7 @@ urlpatterns = [
     path("cover-changes/<int:pk>/known/", checks.change_known, name="change-known"),
     path("morning/", cover.morning, name="morning"),
     path("sites/<slug:site>/", include(of_a_site)),
+    path("trend/", trend.trend, name="trend"),
     path("rota/", rota.rota, name="rota"),
     path("rota/<int:entry>/remove/", rota.rota_remove, name="rota-remove"),
     path("training/", people.competence_list, name="competence-list"),

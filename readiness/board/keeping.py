@@ -18,6 +18,7 @@ from django.db.models import F, Q
 from django.utils import translation
 
 from readiness.board.losses import note_broken, note_losses
+from readiness.board.past import keep_past
 from readiness.facts import Known, known_of
 from readiness.facts.mark import judged_by
 from readiness.models import KeptStatement
@@ -114,6 +115,7 @@ def store(site: Site, made: Made) -> None:
         made_at=made.statement.made_at,
         took_ms=made.took_ms,
         day_ends_at=made.day_ends_at,
+        in_force_at=made.statement.made_at,
         body=written(made.statement),
     )
     with transaction.atomic():
@@ -124,8 +126,10 @@ def store(site: Site, made: Made) -> None:
             return
         if _newer(kept, made):
             return
+        before = statement_in(kept)
+        keep_past(site, before, kept.in_force_at, made.statement.made_at)
         row.save(force_update=True)
-        note_losses(site, statement_in(kept), made.statement, made.statement.made_at)
+        note_losses(site, before, made.statement, made.statement.made_at)
         note_broken(site, made.statement, made.statement.made_at)
 
 

@@ -176,7 +176,11 @@ def task_time(row: TaskRow, hours: Hours) -> TaskTime:
         for shift in row.shifts.all()
         for day in hours.days(row.from_on, row.to_on)
     ]
-    return TaskTime(task_of(row), tuple(sorted(works, key=lambda one: (one.begins, one.ends))))
+    return TaskTime(
+        task_of(row),
+        works=tuple(sorted(works, key=lambda one: (one.begins, one.ends))),
+        shifts=tuple(sorted((shift.begins, shift.ends) for shift in row.shifts.all())),
+    )
 
 
 def _exposed(exposures: list[Exposure], shift: Shift) -> tuple[str, ...]:

@@ -36,6 +36,7 @@ class Migration(migrations.Migration):
                 ('made_at', models.DateTimeField()),
                 ('took_ms', models.PositiveIntegerField(default=0)),
                 ('day_ends_at', models.DateTimeField(db_index=True)),
+                ('in_force_at', models.DateTimeField()),
                 ('body', models.TextField()),
             ],
             options={
@@ -248,6 +249,25 @@ class Migration(migrations.Migration):
             options={
                 'verbose_name_plural': 'kit abilities',
                 'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('key_from', None), ('key_until', None)), models.Q(('key_from__isnull', False), ('key_until__isnull', False), models.Q(('key_from', models.F('key_until')), _negated=True)), _connector='OR'), name='key_hours_whole', violation_error_message='Give both hours of the key, one after the other, or neither.')],
+            },
+        ),
+        migrations.CreateModel(
+            name='PastShift',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('task', models.CharField(max_length=20)),
+                ('day_on', models.DateField()),
+                ('begins_at', models.DateTimeField()),
+                ('ends_at', models.DateTimeField()),
+                ('minutes', models.FloatField(default=0)),
+                ('covered_minutes', models.FloatField(default=0)),
+                ('backed_minutes', models.FloatField(default=0)),
+                ('site', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='past_shifts', to='register.site')),
+            ],
+            options={
+                'ordering': ['site', 'begins_at', 'task'],
+                'indexes': [models.Index(fields=['site', 'day_on'], name='past_of_a_site')],
+                'constraints': [models.UniqueConstraint(fields=('site', 'task', 'begins_at', 'ends_at'), name='past_shift_once'), models.CheckConstraint(condition=models.Q(('backed_minutes__lte', models.F('covered_minutes')), ('covered_minutes__lte', models.F('minutes'))), name='no_more_covered_than_there_was')],
             },
         ),
         migrations.CreateModel(

@@ -2,6 +2,7 @@
 
 from readiness.models.checks import CoverChange, CoverCheck
 from readiness.models.kits import CoverPolicy, KitAbility
+from readiness.models.past import PastShift
 from readiness.models.people import FAMILIES, FAMILY_CHOICES, Competence, RotaEntry
 from readiness.models.remedies import CourseDate, Job, RemedyTerms, SiteTravel
 from readiness.models.statements import KeptStatement
@@ -20,6 +21,7 @@ __all__ = [
     "Job",
     "KeptStatement",
     "KitAbility",
+    "PastShift",
     "Plan",
     "RemedyTerms",
     "RotaEntry",

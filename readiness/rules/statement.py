@@ -12,7 +12,7 @@ from readiness.rules.cover import Answer
 from readiness.rules.facts_hash import facts_hash
 from readiness.rules.slices import Solver
 from readiness.rules.spans import Span, spans, worst
-from readiness.rules.timeline import Timeline
+from readiness.rules.timeline import Hours, Timeline
 from readiness.rules.windows import midnight
 
 HORIZON_DAYS = 90
@@ -43,7 +43,7 @@ class Names:
 class Statement:
     """`facts` is the hash of all that was known at `made_at`; the spans follow one another.
 
-    `zone` is the clock of the site. `undeclared` and `staffed` are those of the timeline.
+    `zone` is the clock of the site; `hours` are each task's shifts by that clock. `undeclared` and `staffed` are those of the timeline.
     """
 
     site: str
@@ -54,6 +54,7 @@ class Statement:
     names: Names = field(default_factory=Names)
     undeclared: int = 0
     staffed: bool = True
+    hours: Mapping[str, tuple[Hours, ...]] = field(default_factory=dict)
 
     @property
     def begins(self) -> datetime:
@@ -113,6 +114,7 @@ def state(
         facts=facts_hash(timeline),
         spans=spans(timeline, midnight(day, timeline.zone), last, solver),
         names=names_in(timeline),
+        hours={one.task.id: one.shifts for one in timeline.tasks},
         undeclared=timeline.undeclared,
         staffed=timeline.staffed,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -15,6 +15,7 @@ from readiness.rules.fact_json import plain, unplain
 from readiness.rules.reasons import Reason
 from readiness.rules.spans import Span
 from readiness.rules.statement import Names, Statement
+from readiness.rules.timeline import Hours
 
 
 def written(statement: Statement) -> str:
@@ -34,6 +35,7 @@ def written(statement: Statement) -> str:
         "undeclared": statement.undeclared,
         "staffed": statement.staffed,
         "names": {kind: dict(getattr(statement.names, kind)) for kind in _NAMED},
+        "hours": {task: [_hours(one) for one in held] for task, held in statement.hours.items()},
         "reasons": reasons.rows,
         "answers": answers.rows,
         "held": held.rows,
@@ -56,9 +58,19 @@ def read(text: str) -> Statement:
         facts=told["facts"],
         spans=tuple(_read_spans(told["spans"], told["ends"], held)),
         names=Names(**told["names"]),
+        hours={task: tuple(map(_read_hours, rows)) for task, rows in told["hours"].items()},
         undeclared=told["undeclared"],
         staffed=told["staffed"],
     )
+
+
+def _hours(hours: Hours) -> list[str]:
+    return [at.isoformat() for at in hours]
+
+
+def _read_hours(told: Sequence[str]) -> Hours:
+    begins, ends = map(time.fromisoformat, told)
+    return begins, ends
 
 
 _NAMED = ("tasks", "zones", "kits", "people", "anchors")

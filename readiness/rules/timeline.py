@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
 from readiness.rules.demand import Resource
 from readiness.rules.situation import Anchor, Kit, Person, Policy, Task
 from readiness.rules.windows import ALWAYS, Window
+
+Hours = tuple[time, time]
+"""When a shift begins and ends; one that ends no later than it begins runs past midnight."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +67,14 @@ class Work:
 
 @dataclass(frozen=True, slots=True)
 class TaskTime:
-    """A task with all its hours, in the order in which they begin."""
+    """A task with all its hours, in the order in which they begin.
+
+    `shifts`: the hours of the day in which it is worked, by the clock on site.
+    """
 
     task: Task
     works: tuple[Work, ...] = ()
+    shifts: tuple[Hours, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

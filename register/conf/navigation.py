@@ -11,6 +11,7 @@ from register.access import may
 MENU = (
     ("readiness:morning", "This morning", "cover.see"),
     ("readiness:job-list", "Jobs", "job.see"),
+    ("readiness:trend", "Trend", "cover.see"),
     ("readiness:rota", "Rota", "rota.edit"),
     ("readiness:competence-list", "Training", "competence.record"),
     ("inspections:hatch", "Hatch", "item.issue"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime, timedelta
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -58,9 +59,11 @@ def statements(draw: st.DrawFn) -> Statement:
     found = [Span(hours[n], hours[n + 1], known[place]) for n, place in enumerate(places)]
     named = st.dictionaries(words, words, max_size=2)
     names = draw(st.builds(Names, *[named] * 5))
-    return Statement(
-        draw(words), ZONE, begins, draw(words), tuple(found), names, draw(st.integers())
-    )
+    clock = st.times().map(lambda at: at.replace(fold=0))
+    told: dict[str, Any] = {"undeclared": draw(st.integers()), "staffed": draw(st.booleans())}
+    shifts = st.lists(st.tuples(clock, clock), max_size=2).map(tuple)
+    told["hours"] = draw(st.dictionaries(words, shifts, max_size=2))
+    return Statement(draw(words), ZONE, begins, draw(words), tuple(found), names, **told)
 
 
 @given(statements())

@@ -8,6 +8,7 @@ from readiness.views import (
     jobs,
     kits,
     people,
+    permits,
     plans,
     policy,
     remedies,
@@ -47,6 +48,9 @@ of_a_site: list[URLPattern | URLResolver] = [
 
 urlpatterns = [
     path("check/<str:reference>/", checks.cover_check, name="cover-check"),
+    path("check/<str:reference>/sign/", permits.permit_sign, name="permit-sign"),
+    path("check/<str:reference>/close/", permits.permit_close, name="permit-close"),
+    path("check/<str:reference>/cancel/", permits.permit_cancel, name="permit-cancel"),
     path("cover-changes/<int:pk>/known/", checks.change_known, name="change-known"),
     path("morning/", cover.morning, name="morning"),
     path("sites/<slug:site>/", include(of_a_site)),

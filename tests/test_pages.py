@@ -17,7 +17,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from inspections.models import Arrest, Defect, Event, EventItem, Intake, Notice
-from readiness.models import CoverChange, CoverCheck, Job, Plan, RotaEntry, Task
+from readiness.models import CoverChange, CoverCheck, Job, Permit, Plan, RotaEntry, Task
 from register.access import NEEDS
 from register.actions.marking import fresh_codes
 from register.models import Delivery, Document, Item, Role, Site
@@ -137,6 +137,15 @@ def world(code: str) -> World:
     )
     notice = noticed(item, site, document=photo)
     check, change = _relied_on(task)
+    Permit.objects.create(
+        cover_check=check,
+        site=site,
+        task=task,
+        begins_at=check.begins_at,
+        ends_at=check.ends_at,
+        people=[],
+        signed_at=NOON,
+    )
     return World(
         site,
         {

@@ -6,14 +6,14 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime, time, timedelta
 from typing import TypeVar
 
 from django.db import connection, transaction
 from django.db.models import Count, Prefetch, Q
 
 from readiness.facts.standing import Standing, standings
-from readiness.models import Competence, CoverPolicy, Drill, Plan, RotaEntry, Task
+from readiness.models import Competence, CoverPolicy, Drill, Permit, Plan, RotaEntry, Task
 from register.models import Item, Kit, KitPart, Passage, Person, Shift, Site
 from register.rules.conditions import AWAY, DESTROYED, LEFT, WITHDRAWN
 
@@ -24,7 +24,7 @@ NOT_HERE = ("in-transit", "maker", "owner", "destroyed")
 """Custody that puts a kit elsewhere, whatever its site says: it covers nobody until scanned in."""
 
 
-Row = TypeVar("Row", Shift, Task, Kit, RotaEntry)
+Row = TypeVar("Row", Shift, Task, Kit, RotaEntry, Permit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +48,7 @@ class SiteRows:
     passages: tuple[Passage, ...]
     standings: Mapping[int, Standing]
     arrest_items_on_issue: int
+    permits: tuple[Permit, ...] = ()
 
 
 @contextmanager
@@ -85,10 +86,9 @@ def read(sites: Sequence[Site], first: date, last: date) -> list[SiteRows]:
     tasks = _by_site(_tasks(sites, first, last))
     kits = _by_site(_kits(sites))
     rota = _by_site(_rota(sites, first, last))
-    competences = _competences(sites, first, last)
-    passages = _passages(sites)
+    competences, passages = _competences(sites, first, last), _passages(sites)
     standing = standings(_judged(kits, tasks))
-    issued = _on_issue(sites)
+    issued, permits = _on_issue(sites), _by_site(_permits(sites, first))
     return [
         SiteRows(
             site=site,
@@ -104,6 +104,7 @@ def read(sites: Sequence[Site], first: date, last: date) -> list[SiteRows]:
             passages=passages[site.pk],
             standings=standing,
             arrest_items_on_issue=issued.get(site.pk, 0),
+            permits=permits[site.pk],
         )
         for site in sites
     ]
@@ -152,6 +153,12 @@ def _kits(sites: Sequence[Site]) -> Iterable[Kit]:
         )
         .order_by("name")
     )
+
+
+def _permits(sites: Sequence[Site], first: date) -> Iterable[Permit]:
+    """Of the days read; a day more, because the sites' clocks differ."""
+    begins = datetime.combine(first - timedelta(days=1), time(0), tzinfo=UTC)
+    return Permit.objects.since(begins).filter(site__in=sites).select_related("task")
 
 
 def _rota(sites: Sequence[Site], first: date, last: date) -> Iterable[RotaEntry]:

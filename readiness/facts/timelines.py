@@ -17,11 +17,13 @@ from readiness.facts.situations import (
 )
 from readiness.facts.standing import UNKNOWN
 from readiness.models import Exposure, KitAbility, RotaEntry
+from readiness.models import Permit as PermitRow
 from readiness.models import Task as TaskRow
-from readiness.rules.situation import Competence, Kit, Person
+from readiness.rules.situation import Competence, Kit, Person, Pin
 from readiness.rules.timeline import (
     AnchorTime,
     KitTime,
+    PermitTime,
     PersonTime,
     Stay,
     TaskTime,
@@ -51,6 +53,7 @@ def timeline_of(rows: SiteRows) -> Timeline:
         places=_places(rows),
         undeclared=rows.arrest_items_on_issue,
         staffed=bool(rows.shifts),
+        permits=tuple(permit_time(*numbered) for numbered in enumerate(rows.permits)),
     )
 
 
@@ -111,6 +114,13 @@ def _lacks_from(row: KitRow, kit: Kit, rows: SiteRows) -> datetime | None:
     known = [_out_from(why, item.pk, rows) for item in inside if (why := part_out(item, row, rows))]
     moments = [moment for moment in known if moment is not None]
     return min(moments) if moments and len(moments) == len(kit.missing) else None
+
+
+def permit_time(order: int, row: PermitRow) -> PermitTime:
+    """Until it is handed back or cancelled; the hours before that are told as they were."""
+    ends = min(row.ends_at, row.ended_at or row.ends_at)
+    pin = Pin(kit=row.kit, people=tuple(row.people), anchor=row.anchor, order=order)
+    return PermitTime(row.task.code, row.begins_at, ends, pin)
 
 
 def anchor_times(rows: SiteRows) -> tuple[AnchorTime, ...]:

@@ -70,6 +70,25 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='CoverCheck',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('reference', models.CharField(max_length=7, unique=True)),
+                ('begins_at', models.DateTimeField()),
+                ('ends_at', models.DateTimeField(db_index=True)),
+                ('promised', models.JSONField()),
+                ('facts', models.CharField(max_length=64, verbose_name='hash of the facts')),
+                ('permit_reference', models.CharField(blank=True, max_length=60, verbose_name='reference on the permit to work')),
+                ('made_at', models.DateTimeField()),
+                ('untrue_at', models.DateTimeField(blank=True, null=True)),
+                ('made_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='checks', to=settings.AUTH_USER_MODEL)),
+                ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='checks', to='register.site')),
+            ],
+            options={
+                'ordering': ['-made_at'],
+            },
+        ),
+        migrations.CreateModel(
             name='Plan',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -140,6 +159,29 @@ class Migration(migrations.Migration):
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='plans', to='readiness.task'),
         ),
         migrations.CreateModel(
+            name='Permit',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('reference', models.CharField(max_length=60)),
+                ('begins_at', models.DateTimeField()),
+                ('ends_at', models.DateTimeField(db_index=True)),
+                ('kit', models.CharField(max_length=60)),
+                ('people', models.JSONField()),
+                ('anchor', models.CharField(max_length=20)),
+                ('signed_at', models.DateTimeField()),
+                ('ended_at', models.DateTimeField(blank=True, null=True)),
+                ('cancelled_because', models.CharField(blank=True, max_length=200)),
+                ('cover_check', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='permit', to='readiness.covercheck')),
+                ('ended_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('signed_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='permits', to=settings.AUTH_USER_MODEL)),
+                ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='permits', to='register.site')),
+                ('task', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='permits', to='readiness.task')),
+            ],
+            options={
+                'ordering': ['signed_at', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='Job',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -171,25 +213,10 @@ class Migration(migrations.Migration):
                 ('task', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='exposures', to='readiness.task')),
             ],
         ),
-        migrations.CreateModel(
-            name='CoverCheck',
-            fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('reference', models.CharField(max_length=7, unique=True)),
-                ('begins_at', models.DateTimeField()),
-                ('ends_at', models.DateTimeField(db_index=True)),
-                ('promised', models.JSONField()),
-                ('facts', models.CharField(max_length=64, verbose_name='hash of the facts')),
-                ('permit_reference', models.CharField(blank=True, max_length=60, verbose_name='reference on the permit to work')),
-                ('made_at', models.DateTimeField()),
-                ('untrue_at', models.DateTimeField(blank=True, null=True)),
-                ('made_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='checks', to=settings.AUTH_USER_MODEL)),
-                ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='checks', to='register.site')),
-                ('task', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='checks', to='readiness.task')),
-            ],
-            options={
-                'ordering': ['-made_at'],
-            },
+        migrations.AddField(
+            model_name='covercheck',
+            name='task',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='checks', to='readiness.task'),
         ),
         migrations.CreateModel(
             name='CoverChange',

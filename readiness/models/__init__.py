@@ -4,6 +4,7 @@ from readiness.models.checks import CoverChange, CoverCheck
 from readiness.models.kits import CoverPolicy, KitAbility
 from readiness.models.past import PastShift
 from readiness.models.people import FAMILIES, FAMILY_CHOICES, Competence, RotaEntry
+from readiness.models.permits import Permit
 from readiness.models.remedies import CourseDate, Job, RemedyTerms, SiteTravel
 from readiness.models.statements import KeptStatement
 from readiness.models.tasks import Drill, Exposure, Plan, Task
@@ -22,6 +23,7 @@ __all__ = [
     "KeptStatement",
     "KitAbility",
     "PastShift",
+    "Permit",
     "Plan",
     "RemedyTerms",
     "RotaEntry",

@@ -14,6 +14,7 @@ from readiness.rules.situation import (
     Anchor,
     Kit,
     Person,
+    Pin,
     Situation,
     Task,
 )
@@ -70,6 +71,14 @@ class Moments:
             steps((work.begins, work.ends, work.exposed) for work in one.works)
             for one in timeline.tasks
         ]
+        self._permits = [
+            steps(
+                (one.begins, one.ends, one.pin)
+                for one in timeline.permits
+                if one.task == task.task.id
+            )
+            for task in timeline.tasks
+        ]
 
     def day(self, at: datetime) -> date:
         """What a calendar on site shows."""
@@ -85,6 +94,7 @@ class Moments:
             tuple(kept.at(at) for kept in (*self._kits, *self._anchors)),
             tuple(stays.at(at) for stays in self._stays),
             tuple(works.at(at) for works in self._works),
+            tuple(permits.at(at) for permits in self._permits),
         )
 
     def situation(self, at: datetime) -> Situation:
@@ -93,7 +103,7 @@ class Moments:
         kits = zip(timeline.kits, self._kits, strict=True)
         anchors = zip(timeline.anchors, self._anchors, strict=True)
         people = zip(timeline.people, self._stays, strict=True)
-        tasks = zip(timeline.tasks, self._works, strict=True)
+        tasks = zip(timeline.tasks, self._works, self._permits, strict=True)
         return Situation(
             on=day,
             kits=tuple(_kit(one.kit, kept.at(at)) for one, kept in kits if kept.here.at(at)),
@@ -101,7 +111,11 @@ class Moments:
             anchors=tuple(
                 _anchor(one.anchor, kept.at(at)) for one, kept in anchors if kept.here.at(at)
             ),
-            tasks=tuple(_task(one.task, works.at(at), day) for one, works in tasks if works.at(at)),
+            tasks=tuple(
+                _task(one.task, works.at(at), permits.at(at), day)
+                for one, works, permits in tasks
+                if works.at(at)
+            ),
             travel_minutes=timeline.travel_minutes,
             policy=timeline.policy,
             horizon_days=0,
@@ -149,9 +163,13 @@ def _person(person: Person, zones: tuple[str, ...]) -> Person:
     return replace(person, zone=zone, on_site=ALWAYS if zones else NEVER)
 
 
-def _task(task: Task, exposed: tuple[tuple[str, ...], ...], day: date) -> Task:
+def _task(
+    task: Task, exposed: tuple[tuple[str, ...], ...], pins: tuple[Pin, ...], day: date
+) -> Task:
+    """Of two permits for the same work at once, the one that was signed first holds."""
     named = dict.fromkeys(name for names in exposed for name in names)
-    return replace(task, exposed=tuple(named), starts_on=day, ends_on=day)
+    pin = min(pins, key=lambda one: one.order, default=None)
+    return replace(task, exposed=tuple(named), starts_on=day, ends_on=day, pinned=pin)
 
 
 def _turns(timeline: Timeline) -> Iterator[datetime]:
@@ -166,6 +184,7 @@ def _turns(timeline: Timeline) -> Iterator[datetime]:
         yield from (turn for stay in person.stays for turn in (stay.begins, stay.ends))
     for task in timeline.tasks:
         yield from (turn for work in task.works for turn in (work.begins, work.ends))
+    yield from (turn for permit in timeline.permits for turn in (permit.begins, permit.ends))
 
 
 def _days(timeline: Timeline) -> Iterator[date]:

@@ -8,7 +8,7 @@ from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
 from readiness.rules.demand import Resource
-from readiness.rules.situation import Anchor, Kit, Person, Policy, Task
+from readiness.rules.situation import Anchor, Kit, Person, Pin, Policy, Task
 from readiness.rules.windows import ALWAYS, Window
 
 Hours = tuple[time, time]
@@ -78,6 +78,16 @@ class TaskTime:
 
 
 @dataclass(frozen=True, slots=True)
+class PermitTime:
+    """A signed permit, while it is in force, holds what it pins for its task."""
+
+    task: str
+    begins: datetime
+    ends: datetime
+    pin: Pin
+
+
+@dataclass(frozen=True, slots=True)
 class Timeline:
     """One site: `zone` is its clock. Two sites share nothing, so each is judged by its own.
 
@@ -96,6 +106,7 @@ class Timeline:
     places: Mapping[str, str] = field(default_factory=dict, hash=False)
     undeclared: int = 0
     staffed: bool = True
+    permits: tuple[PermitTime, ...] = ()
 
     def without(self, lost: Resource) -> Timeline:
         """As it would be if one kit, person or anchor were not there."""

@@ -30,7 +30,9 @@ from register.throttling import once_more
 TASKS = Task.objects.select_related("site", "zone")
 LOOKS_AN_HOUR = 60
 """From one address of a network without signing in: plenty at a gate, far too few to guess with."""
-CHECKS = CoverCheck.objects.select_related("site", "task__zone", "made_by__person")
+CHECKS = CoverCheck.objects.select_related(
+    "site", "task__zone", "made_by__person", "permit__signed_by__person"
+)
 
 
 @needs("check.keep")
@@ -82,6 +84,8 @@ def cover_check(request: HttpRequest, reference: str) -> HttpResponse:
         "check": check,
         "seen": look_again(check, clock.now()),
         "known": known,
+        "permit": getattr(check, "permit", None),
+        "may_sign": may(request.user, "permit.sign", check.site_id),
         "qr": qr_of(check),
         "address": address_of(check),
     }

@@ -3,6 +3,7 @@
 from django.urls import URLPattern, URLResolver, include, path
 
 from readiness.views import (
+    ahead,
     checks,
     cover,
     jobs,
@@ -55,6 +56,9 @@ urlpatterns = [
     path("morning/", cover.morning, name="morning"),
     path("sites/<slug:site>/", include(of_a_site)),
     path("trend/", trend.trend, name="trend"),
+    path("lapses/", ahead.lapse_list, name="lapse-list"),
+    path("hangs-on/", ahead.hangs_on, name="hangs-on"),
+    path("leave/", ahead.leave_check, name="leave-check"),
     path("rota/", rota.rota, name="rota"),
     path("rota/<int:entry>/remove/", rota.rota_remove, name="rota-remove"),
     path("training/", people.competence_list, name="competence-list"),

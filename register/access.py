@@ -89,6 +89,7 @@ NEEDS: dict[str, frozenset[Role]] = {
     "regime.change": MANAGING,
     # readiness
     "cover.see": EVERYONE,
+    "lapse.see": WATCHING,  # whose training ends, and on whom cover hangs
     "task.edit": PLANNING,
     "plan.edit": PLANNING,
     "drill.record": PLANNING | {Role.SUPERVISOR},

@@ -115,7 +115,7 @@ Count = tuple[int, int, tuple[str, ...]]
 
 def _kits(site: SiteDay) -> Count:
     """One a task, which those that may share one can do with less of."""
-    there = [kit for kit in site.situation.kits if kit_usable(kit, site.through)]
+    there = [kit for kit in site.situation.kits if kit_usable(kit, site.day)]
     return len(site.tasks), len([kit for kit in there if not kit.locked]), _names(site.tasks)
 
 

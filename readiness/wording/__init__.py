@@ -3,6 +3,7 @@
 from readiness.wording.hours import clock_words, hours_words, moment_words, short_day
 from readiness.wording.reasons import reason_sentence
 from readiness.wording.words import (
+    cause_kind,
     listed,
     missing_name,
     number,
@@ -12,6 +13,7 @@ from readiness.wording.words import (
 )
 
 __all__ = [
+    "cause_kind",
     "clock_words",
     "hours_words",
     "listed",

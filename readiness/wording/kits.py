@@ -82,7 +82,7 @@ def too_short(facts: Facts) -> str:
         )
         return plain(sentence)(facts)
     sentence = gettext_noop(
-        "Kit %(kit)s lowers %(max_height_m)s m; this task is %(height_m)s m up."
+        "Kit %(kit)s lowers %(max_height_m)s m; this work is %(height_m)s m up."
     )
     return plain(sentence)(facts)
 
@@ -119,7 +119,7 @@ def energy(facts: Facts) -> str:
 
 def kit_far(facts: Facts) -> str:
     if facts["locked"]:
-        return plain(gettext_noop("Kit %(kit)s is locked away on this shift."))(facts)
+        return plain(gettext_noop("Kit %(kit)s is locked away in these hours."))(facts)
     if facts["minutes"] == float("inf"):
         return plain(
             gettext_noop(

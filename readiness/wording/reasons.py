@@ -51,9 +51,9 @@ def _anchor_out(anchor: Facts) -> str:
 
 def _no_rescuer(facts: Facts) -> str:
     if "person" not in facts:
-        return _("Nobody on site on this shift is trained in rescue.")
+        return _("Nobody on site in these hours is trained in rescue.")
     if not facts["on_site"]:
-        return plain(gettext_noop("%(person)s is not on site."))(facts)
+        return plain(gettext_noop("%(person)s is not on site in these hours."))(facts)
     return plain(gettext_noop("%(person)s is not trained in rescue."))(facts)
 
 
@@ -85,13 +85,13 @@ def _one_far(facts: Facts) -> str:
 
 def _exposed(facts: Facts) -> str:
     if "misses" in facts:
-        sentence = gettext_noop("%(person)s may be the one hanging on %(tasks)s.")
+        sentence = gettext_noop("%(person)s may be the one on the rope of %(tasks)s.")
         return _each_person(sentence)(facts)
     if "person" in facts:
-        return plain(gettext_noop("%(person)s may be the one hanging on %(tasks)s."))(facts)
+        return plain(gettext_noop("%(person)s may be the one on the rope of %(tasks)s."))(facts)
     if len(facts["people"]) == 1:
         sentence = gettext_noop(
-            "Only %(people)s is trained on this kit, and may be the one hanging."
+            "Only %(people)s is trained on this kit in these hours, and may be the one on the rope."
         )
         return plain(sentence)(facts)
     sentence = gettext_noop(
@@ -103,7 +103,7 @@ def _exposed(facts: Facts) -> str:
 def _first_aid(facts: Facts) -> str:
     if facts["exposed"]:
         sentence = gettext_noop(
-            "The only first aider near enough is %(exposed)s, who may be the one hanging."
+            "The only first aider near enough is %(exposed)s, who may be the one on the rope."
         )
         return plain(sentence)(facts)
     return plain(gettext_noop("No first aider in date is within %(within_minutes)s min."))(facts)
@@ -120,8 +120,14 @@ def _contested(facts: Facts) -> str:
     if not facts["tasks"]:
         return _("The same kit or people are needed by another task, and nobody has first call.")
     sentence = gettext_noop(
-        "It could be covered alone, but %(tasks)s may need the same kit or people at that time."
+        "There is kit and crew for one rescue, and %(tasks)s needs the same: give one of them first "
+        "call, or do them at different times."
     )
+    if len(facts["tasks"]) > 1:
+        sentence = gettext_noop(
+            "There is not kit and crew enough: %(tasks)s may need the same. Give first call, or do "
+            "them at different times."
+        )
     return plain(sentence)(facts)
 
 
@@ -161,7 +167,9 @@ _SENTENCES: Mapping[str, Callable[[Facts], str]] = {
     ),
     "rescuer-is-exposed": _exposed,
     "too-few-rescuers": plain(
-        gettext_noop("Only %(people)s can rescue with this kit; %(needed)s are needed.")
+        gettext_noop(
+            "Only %(people)s can rescue with this kit in these hours; %(needed)s are needed."
+        )
     ),
     "rescuer-out-of-reach": _far,
     "no-first-aider": _first_aid,

@@ -46,6 +46,22 @@ _MISSING = {
 }
 
 
+_CAUSES = {
+    "kit": gettext_noop("Kits and their parts"),
+    "anchor": gettext_noop("Rescue anchors"),
+    "training": gettext_noop("Training and first aid"),
+    "rota": gettext_noop("People on the rota"),
+    "plan": gettext_noop("Rescue plans"),
+    "drill": gettext_noop("Drills"),
+    "other": gettext_noop("Two tasks after the same kit or people"),
+}
+
+
+def cause_kind(kind: str) -> str:
+    """What a cause of lapse is about, as a heading."""
+    return _(_CAUSES[kind])
+
+
 def weekday_and_day(day: date) -> str:
     """'Fri 6 Mar 2026'."""
     return f"{_(_WEEKDAYS[day.weekday()])} {shown_day(day)}"

@@ -12,6 +12,8 @@ MENU = (
     ("readiness:morning", "This morning", "cover.see"),
     ("readiness:job-list", "Jobs", "job.see"),
     ("readiness:trend", "Trend", "cover.see"),
+    ("readiness:lapse-list", "What lapses", "lapse.see"),
+    ("readiness:hangs-on", "What cover hangs on", "lapse.see"),
     ("readiness:rota", "Rota", "rota.edit"),
     ("readiness:competence-list", "Training", "competence.record"),
     ("inspections:hatch", "Hatch", "item.issue"),

@@ -6,10 +6,11 @@ from datetime import date
 
 import pytest
 
+from readiness.board.lapses import KINDS, kind_of
 from readiness.rules.cover import STATES, Answer
 from readiness.rules.demand import Resource
 from readiness.rules.reasons import CODES, MISSING_KEYS, Reason
-from readiness.wording import missing_name, reason_sentence, state_name, state_phrase
+from readiness.wording import cause_kind, missing_name, reason_sentence, state_name, state_phrase
 
 FRIDAY = date(2026, 3, 6)
 KIT_FINE = {
@@ -99,7 +100,7 @@ CASES: list[tuple[str, dict[str, object], str]] = [
     (
         "kit-too-short",
         {"kit": "RK-05", "way": "lower", "height_m": 92, "max_height_m": 40},
-        "Kit RK-05 lowers 40 m; this task is 92 m up.",
+        "Kit RK-05 lowers 40 m; this work is 92 m up.",
     ),
     (
         "kit-too-short",
@@ -139,7 +140,7 @@ CASES: list[tuple[str, dict[str, object], str]] = [
     (
         "kit-out-of-reach",
         {"kit": "RK-05", "locked": True, **WAY},
-        "Kit RK-05 is locked away on this shift.",
+        "Kit RK-05 is locked away in these hours.",
     ),
     (
         "kit-out-of-reach",
@@ -164,11 +165,11 @@ CASES: list[tuple[str, dict[str, object], str]] = [
         "No rescue anchor is usable: AN-1 was last in date on Fri 6 Mar 2026; "
         "Roof east is quarantined; AN-3 has no date on record.",
     ),
-    ("no-rescuer", {}, "Nobody on site on this shift is trained in rescue."),
+    ("no-rescuer", {}, "Nobody on site in these hours is trained in rescue."),
     (
         "no-rescuer",
         {"person": "Huw Penry", "on_site": False},
-        "Huw Penry is not on site.",
+        "Huw Penry is not on site in these hours.",
     ),
     (
         "no-rescuer",
@@ -188,28 +189,28 @@ CASES: list[tuple[str, dict[str, object], str]] = [
     (
         "rescuer-is-exposed",
         {"family": "rope", "needed": 1, "people": ("Tomasz Bielak",), "tasks": ("CQ-2",)},
-        "Only Tomasz Bielak is trained on this kit, and may be the one hanging.",
+        "Only Tomasz Bielak is trained on this kit in these hours, and may be the one on the rope.",
     ),
     (
         "rescuer-is-exposed",
         {"family": "rope", "needed": 1, "people": ("Ines Carrow", "Tomasz Bielak"), "tasks": ()},
-        "Only Ines Carrow and Tomasz Bielak are trained on this kit, "
-        "and they may be the ones hanging.",
+        "Only Ines Carrow and Tomasz Bielak are trained on this kit in these hours, "
+        "and they may be the ones on the rope.",
     ),
     (
         "rescuer-is-exposed",
         {"misses": ({"person": "Dilip Nair", "tasks": ("SV-2", "SV-3")},)},
-        "Dilip Nair may be the one hanging on SV-2 and SV-3.",
+        "Dilip Nair may be the one on the rope of SV-2 and SV-3.",
     ),
     (
         "rescuer-is-exposed",
         {"person": "Dilip Nair", "tasks": ("SV-2",)},
-        "Dilip Nair may be the one hanging on SV-2.",
+        "Dilip Nair may be the one on the rope of SV-2.",
     ),
     (
         "too-few-rescuers",
         {"family": "rope", "needed": 2, "people": ("Morag Dunnet",)},
-        "Only Morag Dunnet can rescue with this kit; 2 are needed.",
+        "Only Morag Dunnet can rescue with this kit in these hours; 2 are needed.",
     ),
     (
         "rescuer-out-of-reach",
@@ -225,7 +226,7 @@ CASES: list[tuple[str, dict[str, object], str]] = [
     (
         "no-first-aider",
         {"within_minutes": 10, "exposed": ("Ines Carrow",)},
-        "The only first aider near enough is Ines Carrow, who may be the one hanging.",
+        "The only first aider near enough is Ines Carrow, who may be the one on the rope.",
     ),
     ("drill-due", {"drill_on": None, "months": 12}, "This rescue plan was never drilled."),
     (
@@ -250,8 +251,15 @@ CASES: list[tuple[str, dict[str, object], str]] = [
     ),
     (
         "contested",
-        {"tasks": ("SV-1", "SV-2")},
-        "It could be covered alone, but SV-1 and SV-2 may need the same kit or people at that time.",
+        {"tasks": ("SV-1", "SV-3")},
+        "There is not kit and crew enough: SV-1 and SV-3 may need the same. Give first call, or do "
+        "them at different times.",
+    ),
+    (
+        "contested",
+        {"tasks": ("SV-2",)},
+        "There is kit and crew for one rescue, and SV-2 needs the same: give one of them first call, "
+        "or do them at different times.",
     ),
     (
         "search-not-finished",
@@ -287,3 +295,8 @@ def test_what_cover_hangs_on_is_named() -> None:
         == "Covered, no backup: hangs on RK-01 and Morag Dunnet"
     )
     assert state_phrase(Answer("not-covered"), {}) == "Not covered"
+
+
+def test_every_kind_of_cause_has_a_heading() -> None:
+    assert len({cause_kind(kind) for kind in KINDS}) == len(KINDS)
+    assert {kind_of(Reason(code)) for code in CODES} == set(KINDS)

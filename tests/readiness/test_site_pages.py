@@ -71,7 +71,7 @@ def test_the_line_breaks_on_the_day_nobody_is_on_the_rota(ground: Ground) -> Non
     )
     assert found.lapses == (
         f"No longer covered from Thu 12 Mar 06:00: No first aider in date is within 10 min. "
-        f"{ground.rescuer.name} is not on site.",
+        f"{ground.rescuer.name} is not on site in these hours.",
     )
 
 
@@ -141,7 +141,7 @@ def rescuer_goes(ground: Ground) -> str:
         train(person, family=FAMILY if person == stays else "haul and lower")
         on_rota(person, ground.zone, ground.shift, days=30)
     Exposure.objects.create(task=ground.task, person=stays)
-    return f"{ground.rescuer.name} is not on site."
+    return f"{ground.rescuer.name} is not on site in these hours."
 
 
 def ticket_ends(ground: Ground) -> str:
@@ -187,7 +187,7 @@ def test_every_kit_and_person_is_judged_at_the_hour(client: Client, ground: Grou
     ground.kit.ability.save()
     signed_in(client, user_as(Role.WORKER, ground.site))
     text = why(client, ground)
-    assert f"Kit {ground.kit.name} lowers 10 m; this task is 18 m up." in text
+    assert f"Kit {ground.kit.name} lowers 10 m; this work is 18 m up." in text
     untrained = text.partition("On site, not trained in rescue")[2]
     assert ground.worker.name in untrained
     assert ground.rescuer.name not in untrained

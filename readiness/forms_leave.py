@@ -1,0 +1,33 @@
+"""The form that asks what a person's leave would uncover."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+
+from register.models import Person
+
+MOST_DAYS = 62
+"""Two months at once, as on the rota."""
+
+
+class LeaveForm(forms.Form):
+    """Who, and the first and the last day of leave."""
+
+    person = forms.ModelChoiceField(Person.objects.none(), label="Who")
+    from_on = forms.DateField(label="First day off", widget=forms.DateInput({"type": "date"}))
+    to_on = forms.DateField(label="Last day off", widget=forms.DateInput({"type": "date"}))
+
+    def __init__(self, *args: Any, people: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["person"].queryset = people  # type: ignore[attr-defined]
+
+    def clean(self) -> dict[str, Any]:
+        found = super().clean() or {}
+        first, last = found.get("from_on"), found.get("to_on")
+        if first and last and last < first:
+            self.add_error("to_on", "The last day comes before the first.")
+        elif first and last and (last - first).days >= MOST_DAYS:
+            self.add_error("to_on", f"At most {MOST_DAYS} days at once.")
+        return found

@@ -95,7 +95,8 @@ def _exposed(facts: Facts) -> str:
         )
         return plain(sentence)(facts)
     sentence = gettext_noop(
-        "Only %(people)s are trained on this kit, and they may be the ones hanging."
+        "Only %(people)s are trained on this kit in these hours, and they may be the ones on "
+        "the rope."
     )
     return plain(sentence)(facts)
 
@@ -120,13 +121,13 @@ def _contested(facts: Facts) -> str:
     if not facts["tasks"]:
         return _("The same kit or people are needed by another task, and nobody has first call.")
     sentence = gettext_noop(
-        "There is kit and crew for one rescue, and %(tasks)s needs the same: give one of them first "
-        "call, or do them at different times."
+        "It could be covered alone, but %(tasks)s needs the same kit or people then: give one of them "
+        "first call, or do them at different times."
     )
     if len(facts["tasks"]) > 1:
         sentence = gettext_noop(
-            "There is not kit and crew enough: %(tasks)s may need the same. Give first call, or do "
-            "them at different times."
+            "It could be covered alone, but %(tasks)s need the same kit or people then: give first "
+            "call, or do them at different times."
         )
     return plain(sentence)(facts)
 

@@ -252,14 +252,14 @@ CASES: list[tuple[str, dict[str, object], str]] = [
     (
         "contested",
         {"tasks": ("SV-1", "SV-3")},
-        "There is not kit and crew enough: SV-1 and SV-3 may need the same. Give first call, or do "
-        "them at different times.",
+        "It could be covered alone, but SV-1 and SV-3 need the same kit or people then: give first "
+        "call, or do them at different times.",
     ),
     (
         "contested",
         {"tasks": ("SV-2",)},
-        "There is kit and crew for one rescue, and SV-2 needs the same: give one of them first call, "
-        "or do them at different times.",
+        "It could be covered alone, but SV-2 needs the same kit or people then: give one of them "
+        "first call, or do them at different times.",
     ),
     (
         "search-not-finished",

@@ -16,16 +16,17 @@ from readiness.models import Competence, Drill, Job, Plan, RotaEntry, Task
 from readiness.rules.remedies.acts import Act
 from readiness.wording.acts import evidence_words
 from register.clock import day_at
-from register.models import Item, Kit, Person, Stamp, record
+from register.models import Item, Kit, Person, Site, Stamp, record
 from register.refusal import Refusal
 
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """One act and the sentence that tells it."""
+    """One act, the sentence that tells it, and what it costs tasks elsewhere."""
 
     act: Act
     what: str
+    costs: str = ""
 
 
 @transaction.atomic
@@ -39,7 +40,13 @@ def give_out(task: Task, *, given: Iterable[Given], stamp: Stamp) -> list[Job]:
     jobs = [_job(task, one, stamp) for one in listed]
     facts: dict[Model, Mapping[str, object]] = {job: _facts(job) for job in jobs}
     notes = {f"what_{job.pk}": job.what for job in jobs}
-    record("give-out-job", facts, stamp=stamp, notes=notes, sites=[task.site])
+    record(
+        "give-out-job",
+        facts,
+        stamp=stamp,
+        notes=notes,
+        sites=[task.site, *(job.lender_id for job in jobs)],
+    )
     return jobs
 
 
@@ -62,6 +69,8 @@ def _job(task: Task, one: Given, stamp: Stamp) -> Job:
         task=task,
         kind=act.kind,
         what=one.what[:300],
+        costs=one.costs[:300],
+        lender=Site.objects.filter(code=act.facts.get("from", "")).first(),
         who=who,
         item=_item(act),
         about=_about(act),

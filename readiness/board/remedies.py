@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from hashlib import sha256
 from zoneinfo import ZoneInfo
@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
+from readiness.actions.jobs import Given
 from readiness.facts.remedies import bench_of, means_of
 from readiness.rules.remedies import (
     Act,
@@ -19,7 +20,6 @@ from readiness.rules.remedies import (
     Key,
     RemedySet,
     Trouble,
-    one_after_another,
     remedies,
     troubles,
 )
@@ -120,7 +120,7 @@ def remedy_board(asked: Question, task: str) -> RemedyBoard | None:
         task=task,
         hours=hours_words(ours[0].hours, asked.zone),
         kinds=tuple(dict.fromkeys(one.kind for one in ours)),
-        reasons=_reasons(ours, asked),
+        reasons=reasons_of(ours, asked),
         sets=tuple(_sets(found, asked)),
         stays=tuple(_stays(given, asked)),
         tried=found.tried,
@@ -130,7 +130,7 @@ def remedy_board(asked: Question, task: str) -> RemedyBoard | None:
     )
 
 
-def _reasons(ours: Sequence[Trouble], asked: Question) -> tuple[str, ...]:
+def reasons_of(ours: Sequence[Trouble], asked: Question) -> tuple[str, ...]:
     names = _names(asked)
     said: dict[str, None] = {}
     for trouble in ours:
@@ -158,7 +158,7 @@ def _sets(found: Found, asked: Question) -> Iterator[SetBoard]:
         if chosen is not None:
             by_mark.setdefault(mark_of(chosen), ([], chosen))[0].append(way)
     for mark, (ways, chosen) in by_mark.items():
-        yield _set(chosen, tuple(ways), mark, asked)
+        yield set_board(chosen, tuple(ways), mark, asked)
 
 
 def mark_of(chosen: RemedySet) -> str:
@@ -167,7 +167,7 @@ def mark_of(chosen: RemedySet) -> str:
     return sha256(said.encode()).hexdigest()[:16]
 
 
-def _set(chosen: RemedySet, ways: tuple[str, ...], mark: str, asked: Question) -> SetBoard:
+def set_board(chosen: RemedySet, ways: tuple[str, ...], mark: str, asked: Question) -> SetBoard:
     outcome, zone = chosen.outcome, asked.zone
     return SetBoard(
         ways=ways,
@@ -199,6 +199,27 @@ def act_row(act: Act, asked: Question) -> ActRow:
         by=by_when(act.ready_at, asked.zone),
         cost=number(act.cost),
     )
+
+
+def given_of(chosen: RemedySet, asked: Question) -> list[Given]:
+    """Each act, and each stop until they are done, as jobs; moved kits say what they cost."""
+    costs = " ".join(_weakened(chosen, asked))
+    given = [
+        Given(act, act_sentence(act, asked.sites), costs if act.kind == "move-kit" else "")
+        for act in chosen.acts
+    ]
+    return [*given, *(_stop(act, asked) for act in chosen.stops)]
+
+
+def _stop(act: Act, asked: Question) -> Given:
+    doer, who = asked.means.doer(asked.site.code, "stop")
+    hours = act.facts["hours"]
+    words = {
+        "task": act.what,
+        "hours": hours_words(hours, asked.zone),  # type: ignore[arg-type]
+    }
+    said = _("Do not work on %(task)s until the rest is done: %(hours)s.") % words
+    return Given(replace(act, doer=doer, who=who), said)
 
 
 def _fixes(chosen: RemedySet, asked: Question) -> str:
@@ -244,55 +265,3 @@ def _stays(given: Offered, asked: Question) -> Iterator[str]:
             "tasks": listed([key[1] for key in one.held_by]),
         }
         yield _("%(kit)s stays at %(site)s: without it %(tasks)s would not be covered.") % words
-
-
-@dataclass(frozen=True, slots=True)
-class JointRow:
-    """One task with the set chosen for it beside those of the tasks before it; None: it stops."""
-
-    task: str
-    set: SetBoard | None
-
-
-def joint_rows(asked: Question) -> list[JointRow]:
-    """The cheapest for each task that is not covered, with nothing promised twice between them."""
-    ours = [one for one in troubles(asked.bench, asked.site.code) if one.kind != "unbacked"]
-    wanted = list(dict.fromkeys(one.key for one in ours))
-    acts = {key: offered(asked.bench, key, asked.means).acts for key in wanted}
-    found = one_after_another(asked.bench, wanted, acts, lambda each: each.cheapest)
-    return [
-        JointRow(key[1], _set(one, ("cheapest",), "", asked) if one else None)
-        for key, one in found.items()
-    ]
-
-
-@dataclass(frozen=True, slots=True)
-class TroubleRow:
-    task: str
-    name: str
-    kind: str
-    hours: str
-    reasons: tuple[str, ...]
-
-
-KINDS = {
-    "uncovered": gettext_noop("Not covered"),
-    "contested": gettext_noop("Contested"),
-    "lapsing": gettext_noop("Will lapse"),
-    "unbacked": gettext_noop("Covered, no backup"),
-}
-
-
-def trouble_rows(asked: Question) -> list[TroubleRow]:
-    """Each task of the site with each kind of trouble it is in, what is not covered first."""
-    names = names_in(asked.bench.timelines[asked.site.code]).tasks
-    return [
-        TroubleRow(
-            task=one.key[1],
-            name=names.get(one.key[1], one.key[1]),
-            kind=_(KINDS[one.kind]),
-            hours=hours_words(one.hours, asked.zone, most=1),
-            reasons=_reasons([one], asked),
-        )
-        for one in troubles(asked.bench, asked.site.code)
-    ]

@@ -13,7 +13,7 @@ from readiness.facts import timelines
 from readiness.models import CourseDate, Job, RemedyTerms, RotaEntry, SiteTravel, Task
 from readiness.rules.remedies.bench import Bench
 from readiness.rules.remedies.means import Means, Slot
-from readiness.rules.remedies.terms import KINDS, Terms
+from readiness.rules.remedies.terms import Terms
 from readiness.rules.windows import midnight, moment
 from register.models import Grant, Kit, Person, Role, Site
 from register.wording import lower_first
@@ -28,7 +28,14 @@ KIT_KINDS, ANCHOR_KINDS = ("detailed", "kit-check"), ("detailed",)
 DOERS = {
     Role.STORES: ("move-kit", "hire-kit"),
     Role.PLANNER: ("review-plan", "write-plan", "link-stop-work"),
-    Role.SUPERVISOR: ("person-on-shift", "drill", "move-place", "duplicate-key", "separate"),
+    Role.SUPERVISOR: (
+        "stop",
+        "person-on-shift",
+        "drill",
+        "move-place",
+        "duplicate-key",
+        "separate",
+    ),
     Role.MANAGER: ("refresher", "first-call", "install-anchor", "change-task", "postpone"),
 }
 """Whose job it is; where a site has nobody in the role, a manager's."""
@@ -123,7 +130,9 @@ def _gives(one: Authorisation, equipment_class: str, kind: str, on: date) -> boo
 
 
 def _examiners(site: Site, now: datetime, promised: frozenset[str]) -> Iterator[tuple[str, Slot]]:
-    people = _nearest_first(site, now)
+    terms = _terms()
+    people = _nearest_first(site, now, terms)
+    now += timedelta(hours=terms.lead_hours("examine-kit"))
     kits = Kit.objects.filter(item__site=site).select_related("item__product")
     for kit in kits.prefetch_related("parts__item__product"):
         parts = [part.item.product.equipment_class for part in kit.parts.all() if part.item]
@@ -137,7 +146,7 @@ def _examiners(site: Site, now: datetime, promised: frozenset[str]) -> Iterator[
                 yield f"anchor {anchor.code}", slot
 
 
-def _nearest_first(site: Site, now: datetime) -> list[_Examiner]:
+def _nearest_first(site: Site, now: datetime, terms: Terms) -> list[_Examiner]:
     given: dict[int, list[Authorisation]] = {}
     rows = Authorisation.objects.filter(through_on__gte=now.date())
     people: dict[int, Person] = {}
@@ -151,7 +160,6 @@ def _nearest_first(site: Site, now: datetime) -> list[_Examiner]:
     ):
         if at not in {home, site.pk}:
             away.setdefault(person, set()).add(day)
-    terms = _terms()
     found = [
         _Examiner(one, tuple(given[pk]), frozenset(away.get(pk, ()))) for pk, one in people.items()
     ]
@@ -172,10 +180,9 @@ def _slot(
 ) -> Slot | None:
     """The next free half-day of the nearest who may examine all of it; nobody may: None."""
     site, now, promised = asked
-    wait = timedelta(hours=KINDS["examine-kit"].lead_hours)
     for examiner in people:
         person = examiner.person
-        for begins, ends in _half_days(site, now + wait):
+        for begins, ends in _half_days(site, now):
             day = begins.astimezone(ZoneInfo(site.time_zone)).date()
             slot = Slot(str(person.pk), person.name, begins, ends)
             if (

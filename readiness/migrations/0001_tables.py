@@ -186,6 +186,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('kind', models.CharField(max_length=20)),
+                ('costs', models.CharField(blank=True, max_length=300, verbose_name='what it costs others')),
                 ('what', models.CharField(max_length=300, verbose_name='what is to be done')),
                 ('due_at', models.DateTimeField(verbose_name='by')),
                 ('uses', models.JSONField(blank=True, default=list)),
@@ -196,6 +197,7 @@ class Migration(migrations.Migration):
                 ('about', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.person')),
                 ('given_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('item', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='jobs', to='register.item')),
+                ('lender', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='jobs_lent', to='register.site')),
                 ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='jobs', to='register.site')),
                 ('who', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='jobs', to='register.person')),
                 ('task', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='jobs', to='readiness.task')),

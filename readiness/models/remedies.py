@@ -69,7 +69,8 @@ class CourseDate(models.Model):
 
 class JobQuerySet(models.QuerySet["Job"]):
     def visible_to(self, user: User | AnonymousUser) -> JobQuerySet:
-        return self.filter(site__in=Site.objects.visible_to(user))
+        sites = Site.objects.visible_to(user)
+        return self.filter(Q(site__in=sites) | Q(lender__in=sites))
 
     def open(self) -> JobQuerySet:
         return self.filter(state=Job.State.OPEN)
@@ -77,7 +78,7 @@ class JobQuerySet(models.QuerySet["Job"]):
 
 class Job(models.Model):
     """Something a named person is to do by a moment. It says nothing about cover: only the record
-    of what was done changes an answer."""
+    of what was done changes an answer. `lender` is the site that gives a kit away, and is told."""
 
     class State(models.TextChoices):
         OPEN = "open", "Open"
@@ -86,7 +87,11 @@ class Job(models.Model):
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="jobs")
     task = models.ForeignKey(Task, on_delete=models.PROTECT, related_name="jobs")
+    lender = models.ForeignKey(
+        Site, null=True, blank=True, on_delete=models.PROTECT, related_name="jobs_lent"
+    )
     kind = models.CharField(max_length=20)
+    costs = models.CharField("what it costs others", max_length=300, blank=True)
     what = models.CharField("what is to be done", max_length=300)
     who = models.ForeignKey(
         Person, null=True, blank=True, on_delete=models.PROTECT, related_name="jobs"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
+from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
@@ -14,14 +15,15 @@ from register.access import fetch, may, needs, sites_for
 from register.clock import now
 from register.telling import stamp_of, told_to
 
-JOBS = Job.objects.select_related("site", "task__site", "who", "item")
+JOBS = Job.objects.select_related("site", "lender", "task__site", "who", "item")
 MOST_ENDED = 20
 
 
 @needs("job.see")
 def job_list(request: HttpRequest) -> HttpResponse:
     """Open ones by the moment by which they are due, then the last that ended."""
-    rows = JOBS.filter(site__in=sites_for(request.user, "job.see"))
+    sites = sites_for(request.user, "job.see")
+    rows = JOBS.filter(Q(site__in=sites) | Q(lender__in=sites))
     person = getattr(request.user, "person_id", None)
     opened = list(rows.filter(state=Job.State.OPEN))
     shown = {

@@ -7,22 +7,21 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
-from readiness.actions.jobs import Given, give_out
+from readiness.actions.jobs import give_out
 from readiness.board.remedies import (
     HORIZONS,
     USUAL_DAYS,
     WAYS,
     Question,
     found_for,
-    joint_rows,
+    given_of,
     mark_of,
     question,
     remedy_board,
-    trouble_rows,
 )
+from readiness.board.troubles import joint_rows, trouble_rows
 from readiness.models import Job, Task
 from readiness.rules.remedies import RemedySet
-from readiness.wording.acts import act_sentence
 from register.access import fetch, may, needs, sites_for
 from register.clock import now
 from register.models import Site
@@ -83,9 +82,8 @@ def remedies_accept(request: HttpRequest, site: str, task: str) -> HttpResponse:
     if accepted is None:
         messages.error(request, "The facts have changed since. Look at the sets again.")
         return redirect("readiness:task-remedies", site, task)
-    given = [Given(act, act_sentence(act, asked.sites)) for act in accepted.acts]
     with told_to(request, "Given out. The answer changes only when each is done and recorded."):
-        give_out(chosen, given=given, stamp=stamp_of(request))
+        give_out(chosen, given=given_of(accepted, asked), stamp=stamp_of(request))
     return redirect("readiness:task-remedies", site, task)
 
 

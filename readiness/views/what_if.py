@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime, time
+from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 
 from readiness.board.what_if import Ground, beside, ground_of, moment_of
@@ -21,8 +23,19 @@ def _tried(request: HttpRequest, site: str) -> tuple[Ground, WhatIfForm]:
     place = fetch(Site.objects.all(), request.user, "cover.see", code=site)
     donors = list(sites_for(request.user, "cover.see").exclude(pk=place.pk))
     ground = ground_of(place, donors, asked_day(request) or today(place))
-    begun = {"on": ground.day, "at": now().astimezone(ground.here.zone).time()}
-    return ground, WhatIfForm(request.GET or None, ground=ground, initial=begun)
+    begun: dict[str, Any] = {"on": ground.day, "at": now().astimezone(ground.here.zone).time()}
+    return ground, WhatIfForm(_filled(request, begun), ground=ground, initial=begun)
+
+
+def _filled(request: HttpRequest, begun: Mapping[str, Any]) -> QueryDict | None:
+    """What the address asks, with its day and hour where it names none."""
+    if not request.GET:
+        return None
+    asked = request.GET.copy()
+    for name, value in begun.items():
+        if not asked.get(name):
+            asked[name] = value.isoformat("minutes") if isinstance(value, time) else f"{value}"
+    return asked
 
 
 @needs("cover.see")

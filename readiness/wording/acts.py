@@ -37,7 +37,8 @@ _ACTS: Mapping[str, str] = {
         "Review the rescue plan of %(task)s. It helps only if it still holds."
     ),
     "write-plan": gettext_noop(
-        "Write a rescue plan for %(task)s as it is done now, carried out by people on site."
+        "Write a rescue plan for %(task)s as it is done now, carried out by people on site, and drill "
+        "it. It helps if the drill takes %(minutes)s min or less."
     ),
     "move-place": gettext_noop("Hang kit %(kit)s at %(place)s."),
     "duplicate-key": gettext_noop("Leave a key to kit %(kit)s with every shift."),

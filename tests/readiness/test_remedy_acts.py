@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from inspections.models import Authorisation, Inspection
 from readiness.actions.jobs import Given, drop_job, finish_job, give_out
-from readiness.board.remedies import Question, found_for, mark_of, question
+from readiness.board.remedies import Question, found_for, given_of, mark_of, question
 from readiness.facts import timelines
 from readiness.models import Job, RemedyTerms
 from readiness.rules.remedies import Act, RemedySet
@@ -163,6 +163,37 @@ def test_a_kit_promised_to_one_site_is_not_offered_to_another(ground: Ground) ->
     assert "RK-spare" not in moves()
 
 
+def test_who_lends_a_kit_sees_the_job_and_what_it_costs_them(
+    ground: Ground, client: Client
+) -> None:
+    """Worked case (a): the donor is told."""
+    donor = covered_site("donor", "Donor")
+    rated_kit(donor.zone, "RK-spare")
+    now = question(ground.site, [ground.site, donor.site], NOON, 7)
+    found = found_for(now, ground.task.code)[1].cheapest
+    assert found is not None
+    give_out(ground.task, given=given_of(found, now), stamp=stamp())
+
+    client.force_login(user_as(Role.SUPERVISOR, donor.site))
+    page = client.get(reverse("readiness:job-list")).content.decode()
+
+    assert "Move kit" in page
+    assert Job.objects.get(kind="move-kit").lender == donor.site
+
+
+def test_the_time_until_a_set_works_is_given_out_as_a_stop(ground: Ground) -> None:
+    authorised(ground, *classes_of(ground))
+    now = asked(ground, NOON - timedelta(hours=2))
+    found = found_for(now, ground.task.code)[1].cheapest
+    assert found is not None
+    assert found.stops
+
+    jobs = give_out(ground.task, given=given_of(found, now), stamp=stamp())
+
+    assert [job.kind for job in jobs] == ["examine-kit", "stop"]
+    assert ground.task.code in jobs[1].what
+
+
 def test_the_same_thing_is_not_given_out_twice(ground: Ground) -> None:
     authorised(ground, *classes_of(ground))
     given = [Given(act, "Examine the kit.") for act in chosen(ground).acts]
@@ -195,11 +226,11 @@ def test_a_set_is_accepted_on_its_page_by_the_supervisor_and_read_by_all(
         found_for(question(ground.site, [ground.site], NOON, 14), ground.task.code)[1].cheapest
     )
     client.post(reverse("readiness:remedies-accept", args=address), {"mark": mark, "days": "14"})
-    assert Job.objects.count() == 1
+    assert sorted(Job.objects.values_list("kind", flat=True)) == ["examine-kit", "stop"]
     assert "Huw" in client.get(reverse("readiness:job-list")).content.decode()
 
     client.post(reverse("readiness:remedies-accept", args=address), {"mark": "old", "days": "14"})
-    assert Job.objects.count() == 1
+    assert Job.objects.count() == 2
 
 
 def test_the_terms_are_kept_by_a_manager_of_every_site(client: Client, ground: Ground) -> None:

@@ -3,25 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
 
 from readiness.rules.cover import Answer
 from readiness.rules.moments import Moments
 from readiness.rules.remedies.acts import Key
 from readiness.rules.remedies.bench import Bench, unbacked, uncovered, windows_of
 from readiness.rules.remedies.means import Means
-from readiness.rules.situation import Situation, Task
+from readiness.rules.situation import Plan, Situation, Task
 from readiness.rules.suitability import WhyNot, why_not
 from readiness.rules.timeline import Timeline
 from readiness.rules.windows import Window
 
 MOST_PROBES = 8
+TARGET = 15
+"""Minutes, until the plan's author says what the target is (a proposal, no source)."""
+
+
+def plan_to_be(task: Task, on: date) -> Plan:
+    """The old plan's figures stand in until its author gives new ones."""
+    old = task.plan or Plan("", on, TARGET)
+    return replace(old, reviewed=on, matches_task=True, relies_on_emergency_services=False)
 
 
 @dataclass(frozen=True, slots=True)
 class Probe:
-    """The site at one moment of the trouble; the task as it is worked on then."""
+    """The site at one moment of the trouble; the task as it is worked on then, with the plan it
+    would have were one written: kits and people are judged by that."""
 
     at: datetime
     situation: Situation
@@ -90,7 +99,8 @@ def _probes(bench: Bench, key: Key) -> Iterator[Probe]:
         seen.add(repr(answer.reasons + answer.hangs_on))
         at = span.ends - timedelta.resolution
         situation = moments.situation(at)
-        worked = next(one for one in situation.tasks if one.id == task)
+        found = next(one for one in situation.tasks if one.id == task)
+        worked = replace(found, plan=plan_to_be(found, situation.on))
         yield Probe(at, situation, worked, answer, why_not(worked, situation, situation.on))
 
 

@@ -40,7 +40,7 @@ def offered(bench: Bench, key: Key, means: Means) -> Offered:
         *kit_acts(need),
         *plan_acts(need),
         *anchor_acts(need),
-        *people_acts(need),
+        *people_acts(need, {str(act.facts["family"]) for act in moves}),
         *moves,
         *hired_kits(need),
         *postponed(need),

@@ -94,7 +94,14 @@ def _moved(need: Need, donor: str, held: KitTime, leaves: datetime) -> Act:
         ),
         cost=need.means.terms.cost("move-kit"),
         uses=frozenset({f"kit {name}"}),
-        facts={"kit": name, "from": donor, "to": need.site, "leaves": leaves, "place": place},
+        facts={
+            "kit": name,
+            "family": held.kit.family,
+            "from": donor,
+            "to": need.site,
+            "leaves": leaves,
+            "place": place,
+        },
     )
 
 

@@ -33,17 +33,18 @@ class _Ticket:
     family: str = ""
 
 
-def people_acts(need: Need) -> Iterator[Act]:
-    for ticket in _wanted(need):
+def people_acts(need: Need, families: Iterable[str] = ()) -> Iterator[Act]:
+    """`families` are those of kits that might be brought."""
+    for ticket in _wanted(need, families):
         yield from _put_on(need, ticket)
         yield from _trained(need, ticket)
 
 
-def _wanted(need: Need) -> list[_Ticket]:
+def _wanted(need: Need, brought: Iterable[str]) -> list[_Ticket]:
     """Rescuers on the families of the kits that would do; a first aider where none is near."""
     found = []
     if PEOPLE_REASONS & need.codes or "person" in need.hangs_on:
-        families = sorted({kit.family for kit in fit_kits(need) if kit.family})
+        families = sorted({*brought, *(kit.family for kit in fit_kits(need) if kit.family)})
         found = [_Ticket("rescuer", family) for family in families]
     if "no-first-aider" in need.codes or "person" in need.hangs_on:
         found.append(_Ticket("first aid"))

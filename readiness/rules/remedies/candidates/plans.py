@@ -17,23 +17,22 @@ from readiness.rules.changes import (
 )
 from readiness.rules.remedies.acts import Act, Step
 from readiness.rules.remedies.candidates.kits import GOOD_FOR
-from readiness.rules.remedies.need import Need
-from readiness.rules.situation import IN_SERVICE, Anchor, Plan
+from readiness.rules.remedies.need import TARGET, Need, plan_to_be
+from readiness.rules.situation import IN_SERVICE, Anchor, Drill
 from readiness.rules.timeline import Work
 
 UNPLANNED = frozenset({"no-plan", "plan-relies-on-emergency-services", "plan-for-another-method"})
 DRILLED = frozenset({"drill-due", "drill-too-slow"})
-TARGET = 15
-"""Minutes, until the plan's author says what the target is (a proposal, no source)."""
 
 
 def plan_acts(need: Need) -> Iterator[Act]:
     if UNPLANNED & need.codes:
         yield _written(need)
-    elif "plan-review-overdue" in need.codes:
+        return
+    if "plan-review-overdue" in need.codes:
         on = need.means.ready("review-plan").astimezone(need.timeline.zone).date()
         yield _act(need, "review-plan", PlanReviewed(need.task.id, on))
-    if (DRILLED | UNPLANNED) & need.codes:
+    if DRILLED & need.codes:
         yield _drilled(need)
 
 
@@ -48,13 +47,19 @@ def _act(need: Need, kind: str, change: Change, **facts: object) -> Act:
 
 
 def _written(need: Need) -> Act:
-    """The old plan's figures stand in until its author gives new ones; the drill is kept apart."""
-    on = need.means.ready("write-plan").astimezone(need.timeline.zone).date()
-    old = need.task.plan or Plan("", on, TARGET)
-    plan = replace(
-        old, reviewed=on, matches_task=True, relies_on_emergency_services=False, drill=None
+    """With its first drill: neither helps alone. The cost is that of both."""
+    drill = _drilled(need)
+    ready = need.means.ready("write-plan") + (drill.ready_at - need.means.now)
+    on = ready.astimezone(need.timeline.zone).date()
+    minutes = float(str(drill.facts["minutes"]))
+    plan = replace(plan_to_be(need.task, on), drill=Drill(on, minutes))
+    return Act(
+        kind="write-plan",
+        what=need.task.id,
+        steps=(Step(need.site, ready, PlanWritten(need.task.id, plan)),),
+        cost=need.means.terms.cost("write-plan") + drill.cost,
+        facts={"task": need.task.id, "minutes": minutes},
     )
-    return _act(need, "write-plan", PlanWritten(need.task.id, plan))
 
 
 def _drilled(need: Need) -> Act:
@@ -107,6 +112,8 @@ def postponed(need: Need) -> Iterator[Act]:
     if begins is None or begins <= need.means.now or need.task.starts_on <= _today(need):
         return
     for weeks in (1, 2):
+        if begins + timedelta(weeks=weeks) >= need.bench.last:
+            return  # out of sight: nothing could be said of it
         yield Act(
             kind="postpone",
             what=need.task.id,

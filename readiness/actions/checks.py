@@ -6,6 +6,7 @@ import secrets
 from datetime import datetime
 
 from django.db import transaction
+from django.db.models import Model
 
 from readiness.facts.promised import stated_between, written_promises
 from readiness.models import CoverChange, CoverCheck, Task
@@ -13,6 +14,7 @@ from readiness.rules.relied import promises
 from readiness.rules.statement import Piece
 from readiness.wording import reason_sentence
 from register.models import Stamp, record
+from register.models.ledger import Facts
 from register.refusal import Refusal
 from register.rules.tags import code_from
 
@@ -40,7 +42,7 @@ def keep_check(
         task=task,
         begins_at=begins_at,
         ends_at=ends_at,
-        promised=written_promises(promised, statement.names.people),
+        promised=written_promises(promised, statement.names),
         facts=statement.facts,
         permit_reference=permit_reference.strip(),
         made_by=stamp.by,
@@ -78,12 +80,19 @@ def _said(check: CoverCheck) -> dict[str, object]:
 
 @transaction.atomic
 def know_change(change: CoverChange, *, stamp: Stamp) -> CoverChange:
-    """Somebody answerable for the site says that they know, and tells those who are at work."""
+    """Somebody answerable for the site says that they know, and tells those who are at work.
+
+    With it they know of the checks that the same statement made untrue.
+    """
     change = CoverChange.objects.select_for_update(of=("self",)).get(pk=change.pk)
     if change.told_at is not None:
         raise Refusal("known-already", "Somebody has said already that they know of this.")
-    change.told_at, change.told_by = stamp.at, stamp.by
-    change.save(update_fields=["told_at", "told_by"])
-    facts = {"task": change.task_id, "from": change.begins_at.isoformat(), "after": change.after}
-    record("know-change", {change: facts}, stamp=stamp)
+    together = CoverChange.objects.filter(task=change.task_id, found_at=change.found_at)
+    known = list(together.filter(told_at=None).select_for_update().order_by("pk"))
+    together.filter(told_at=None).update(told_at=stamp.at, told_by=stamp.by)
+    facts: dict[Model, Facts] = {
+        one: {"from": one.begins_at.isoformat(), "after": one.after} for one in known
+    }
+    record("know-change", facts, stamp=stamp)
+    change.refresh_from_db()
     return change

@@ -77,7 +77,7 @@ def _served(promised: Mapping[str, Any], check: CoverCheck) -> Served:
         hours=window_words(one.begins, one.ends, check.site),
         kit=one.kit,
         people=", ".join(promised["names"]),
-        anchor=one.anchor,
+        anchor=promised["anchor_name"],
         minutes=number(one.minutes),
     )
 

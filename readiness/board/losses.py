@@ -78,28 +78,32 @@ def _note_breach(check: CoverCheck, breach: Broken, now: datetime) -> None:
 
 @dataclass(frozen=True, slots=True)
 class ChangeTold:
-    """One line of the list of those to be told."""
+    """One task of the list, with all kept checks that the same statement made untrue."""
 
     change: CoverChange
     since: str
     said: str
     reasons: tuple[str, ...]
-    relied: str
+    checks: tuple[CoverCheck, ...]
 
 
 def changes_to_tell(sites: Sequence[Site], at: datetime) -> list[ChangeTold]:
     """What nobody answerable has said they know of, while its hours are not over."""
     open_ones = CoverChange.objects.filter(site__in=sites, told_at=None, ends_at__gt=at)
     rows = open_ones.select_related("site", "task", "cover_check__made_by__person")
-    return [_told(row) for row in rows]
+    found: dict[tuple[int, datetime], list[CoverChange]] = {}
+    for row in rows:
+        found.setdefault((row.task_id, row.found_at), []).append(row)
+    return [_told(together) for together in found.values()]
 
 
-def _told(change: CoverChange) -> ChangeTold:
-    check = change.cover_check
+def _told(together: Sequence[CoverChange]) -> ChangeTold:
+    """The loss of cover itself first, where there is one beside the checks it broke."""
+    change = min(together, key=lambda one: (one.cover_check is not None, one.begins_at))
     return ChangeTold(
         change,
         since=time_words(change.begins_at, change.site),
         said=breach_words(change.after),
         reasons=tuple(reason_sentence(reason) for reason in read_reasons(change.reasons)),
-        relied=f"{check} {check.permit_reference}, {check.made_by}" if check else "",
+        checks=tuple(one.cover_check for one in together if one.cover_check),
     )

@@ -15,7 +15,7 @@ from readiness.rules.facts_hash import facts_hash
 from readiness.rules.reasons import Reason
 from readiness.rules.relied import Promise
 from readiness.rules.spans import spans
-from readiness.rules.statement import Statement, names_in
+from readiness.rules.statement import Names, Statement, names_in
 from register.clock import day_at
 from register.models import Site
 
@@ -36,16 +36,17 @@ def stated_between(site: Site, begins: datetime, ends: datetime, at: datetime) -
     )
 
 
-def written_promises(promised: Iterable[Promise], people: Mapping[str, str]) -> list[object]:
-    """`people` gives the names that the sheet showed; they stand beside the ids."""
+def written_promises(promised: Iterable[Promise], names: Names) -> list[object]:
+    """What people on site call each person and anchor stands beside the ids."""
     return [
         {
             "begins_at": one.begins.isoformat(),
             "ends_at": one.ends.isoformat(),
             "kit": one.kit,
             "people": list(one.people),
-            "names": [people.get(person, person) for person in one.people],
+            "names": [names.people.get(person, person) for person in one.people],
             "anchor": one.anchor,
+            "anchor_name": names.anchors.get(one.anchor, one.anchor),
             "minutes": one.minutes,
             "state": one.state,
         }

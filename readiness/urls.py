@@ -17,6 +17,7 @@ from readiness.views import (
     tasks,
     terms,
     trend,
+    weeks,
     what_if,
 )
 
@@ -41,6 +42,7 @@ of_a_site: list[URLPattern | URLResolver] = [
     path("remedies/", remedies.site_remedies, name="site-remedies"),
     path("what-if/", what_if.site_what_if, name="site-what-if"),
     path("what-if/file/", what_if.what_if_download, name="what-if-download"),
+    path("ahead/", weeks.site_ahead, name="site-ahead"),
     path("first-call/", tasks.first_call, name="first-call"),
     path("tasks/", tasks.task_list, name="task-list"),
     path("tasks/new/", tasks.task_new, name="task-new"),

@@ -12,6 +12,7 @@ from readiness.demo.anchors import anchors
 from readiness.demo.hatch import hatch
 from readiness.demo.kits import kits
 from readiness.demo.notices import notices
+from readiness.demo.past import past
 from readiness.demo.people import make_people
 from readiness.demo.places import make_places, site_codes
 from readiness.demo.rounds import rounds
@@ -43,6 +44,7 @@ def load_demo(day: date, *, share: float = 1.0) -> bool:
     make_people(world)
     for happening in sorted(_happenings(world), key=lambda one: one.at):
         happening.do(happening.at)
+    past(world)
     _refresh_every_due()
     return True
 

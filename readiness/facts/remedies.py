@@ -55,7 +55,7 @@ def means_of(sites: Sequence[Site], asked: Site, now: datetime) -> Means:
     promised = _promised()
     return Means(
         now=now,
-        terms=_terms(),
+        terms=terms_in_force(),
         examiners=dict(_examiners(asked, now, promised)),
         courses=_courses(now),
         doers=_doers(sites),
@@ -65,7 +65,7 @@ def means_of(sites: Sequence[Site], asked: Site, now: datetime) -> Means:
     )
 
 
-def _terms() -> Terms:
+def terms_in_force() -> Terms:
     own = {row.kind: (row.lead_hours, row.cost) for row in RemedyTerms.objects.all()}
     ways = SiteTravel.objects.select_related("start", "end")
     return Terms(own, {(way.start.code, way.end.code): way.hours for way in ways})
@@ -130,7 +130,7 @@ def _gives(one: Authorisation, equipment_class: str, kind: str, on: date) -> boo
 
 
 def _examiners(site: Site, now: datetime, promised: frozenset[str]) -> Iterator[tuple[str, Slot]]:
-    terms = _terms()
+    terms = terms_in_force()
     people = _nearest_first(site, now, terms)
     now += timedelta(hours=terms.lead_hours("examine-kit"))
     kits = Kit.objects.filter(item__site=site).select_related("item__product")

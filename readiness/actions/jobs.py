@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 
 from django.db import transaction
 from django.db.models import Model
@@ -22,11 +23,13 @@ from register.refusal import Refusal
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """One act, the sentence that tells it, and what it costs tasks elsewhere."""
+    """One act, the sentence that tells it, what it costs tasks elsewhere, and by when where that
+    is not when it is ready."""
 
     act: Act
     what: str
     costs: str = ""
+    due_at: datetime | None = None
 
 
 @transaction.atomic
@@ -74,7 +77,7 @@ def _job(task: Task, one: Given, stamp: Stamp) -> Job:
         who=who,
         item=_item(act),
         about=_about(act),
-        due_at=act.ready_at,
+        due_at=one.due_at or act.ready_at,
         uses=[*sorted(act.uses), *books],
         given_at=stamp.at,
         given_by=stamp.by,

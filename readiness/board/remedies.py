@@ -27,6 +27,7 @@ from readiness.rules.remedies.candidates import Offered, offered
 from readiness.rules.remedies.means import Means
 from readiness.rules.remedies.search import MOST_ACTS
 from readiness.rules.statement import names_in
+from readiness.rules.windows import Window
 from readiness.wording import listed, number, reason_sentence
 from readiness.wording.acts import act_sentence, by_when, hours_words, proof_words
 from register.models import Site
@@ -208,18 +209,16 @@ def given_of(chosen: RemedySet, asked: Question) -> list[Given]:
         Given(act, act_sentence(act, asked.sites), costs if act.kind == "move-kit" else "")
         for act in chosen.acts
     ]
-    return [*given, *(_stop(act, asked) for act in chosen.stops)]
+    stops = zip(chosen.stops, chosen.outcome.gaps.values(), strict=True)
+    return [*given, *(_stop(act, hours, asked) for act, hours in stops)]
 
 
-def _stop(act: Act, asked: Question) -> Given:
+def _stop(act: Act, hours: tuple[Window, ...], asked: Question) -> Given:
+    """Due when the last of its hours is over."""
     doer, who = asked.means.doer(asked.site.code, "stop")
-    hours = act.facts["hours"]
-    words = {
-        "task": act.what,
-        "hours": hours_words(hours, asked.zone),  # type: ignore[arg-type]
-    }
+    words = {"task": act.what, "hours": hours_words(hours, asked.zone)}
     said = _("Do not work on %(task)s until the rest is done: %(hours)s.") % words
-    return Given(replace(act, doer=doer, who=who), said)
+    return Given(replace(act, doer=doer, who=who), said, due_at=hours[-1][1])
 
 
 def _fixes(chosen: RemedySet, asked: Question) -> str:

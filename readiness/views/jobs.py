@@ -10,6 +10,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from readiness.actions.jobs import drop_job, finish_job
+from readiness.board.jobs import job_rows
 from readiness.models import Job
 from register.access import fetch, may, needs, sites_for
 from register.clock import now
@@ -25,12 +26,11 @@ def job_list(request: HttpRequest) -> HttpResponse:
     sites = sites_for(request.user, "job.see")
     rows = JOBS.filter(Q(site__in=sites) | Q(lender__in=sites))
     person = getattr(request.user, "person_id", None)
-    opened = list(rows.filter(state=Job.State.OPEN))
+    opened = job_rows(rows.filter(state=Job.State.OPEN), now())
     shown = {
-        "mine": [job for job in opened if person is not None and job.who_id == person],
-        "others": [job for job in opened if person is None or job.who_id != person],
+        "mine": [one for one in opened if person is not None and one.job.who_id == person],
+        "others": [one for one in opened if person is None or one.job.who_id != person],
         "ended": rows.exclude(state=Job.State.OPEN).order_by("-ended_at")[:MOST_ENDED],
-        "now": now(),
         "may_end": may(request.user, "job.end"),
     }
     return render(request, "readiness/job_list.html", shown)

@@ -8,6 +8,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from readiness.actions.jobs import give_out
+from readiness.board.jobs import job_rows
 from readiness.board.remedies import (
     HORIZONS,
     USUAL_DAYS,
@@ -48,7 +49,9 @@ def task_remedies(request: HttpRequest, site: str, task: str) -> HttpResponse:
     shown = {
         "task": chosen,
         "board": remedy_board(_asked(request, chosen.site), chosen.code),
-        "jobs": Job.objects.open().filter(task=chosen).select_related("who"),
+        "jobs": job_rows(
+            Job.objects.open().filter(task=chosen).select_related("who", "site"), now()
+        ),
         "days": _days(request),
         "horizons": HORIZONS,
         "may_accept": may(request.user, "remedy.accept", chosen.site),

@@ -20,6 +20,7 @@ from readiness.forms.checks import CheckForm
 from readiness.models import CoverChange, CoverCheck, Task
 from readiness.rules.windows import hours_of
 from readiness.views.days import asked_day, shift_for
+from readiness.wording.checks import time_words
 from register import clock
 from register.access import fetch, may, needs, open_page
 from register.models import Site
@@ -84,7 +85,8 @@ def cover_check(request: HttpRequest, reference: str) -> HttpResponse:
         "check": check,
         "seen": look_again(check, clock.now()),
         "known": known,
-        "permit": getattr(check, "permit", None),
+        "permit": (permit := getattr(check, "permit", None)),
+        "signed": time_words(permit.signed_at, check.site) if permit else "",
         "may_sign": may(request.user, "permit.sign", check.site_id),
         "qr": qr_of(check),
         "address": address_of(check),

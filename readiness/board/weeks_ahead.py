@@ -44,8 +44,7 @@ class Ahead:
 
 def ahead_of(site: Site, day: date, count: int) -> list[Ahead]:
     """From the week of the day on; weeks without work at height are told as such."""
-    monday = day - timedelta(days=day.weekday())
-    (timeline,) = timelines([site], monday, monday + timedelta(weeks=count))
+    (timeline,) = timelines([site], day, day + timedelta(weeks=count))
     terms = terms_in_force()
     leads = {kind: terms.lead_hours(act) for kind, act in LEAD.items()}
     return [
@@ -59,7 +58,7 @@ def ahead_of(site: Site, day: date, count: int) -> list[Ahead]:
                 )
             ),
         )
-        for week in weeks_ahead(timeline, monday, count)
+        for week in weeks_ahead(timeline, day, count)
     ]
 
 

@@ -61,14 +61,15 @@ class WeekAhead:
         return tuple(need for need in self.needs if need.short)
 
 
-def weeks_ahead(timeline: Timeline, monday: date, count: int) -> tuple[WeekAhead, ...]:
-    """So many weeks from a Monday on, each by the clock of the site."""
-    moments = Moments(timeline)
-    return tuple(_week(timeline, moments, monday + n * _WEEK) for n in range(count))
+def weeks_ahead(timeline: Timeline, day: date, count: int) -> tuple[WeekAhead, ...]:
+    """So many weeks by the clock of the site, of the first only what is left from the day on."""
+    moments, monday = Moments(timeline), day - timedelta(days=day.weekday())
+    mondays = [monday + n * _WEEK for n in range(count)]
+    return tuple(_week(timeline, moments, one, max(one, day)) for one in mondays)
 
 
-def _week(timeline: Timeline, moments: Moments, monday: date) -> WeekAhead:
-    first, last = midnight(monday, timeline.zone), midnight(monday + _WEEK, timeline.zone)
+def _week(timeline: Timeline, moments: Moments, monday: date, begins: date) -> WeekAhead:
+    first, last = midnight(begins, timeline.zone), midnight(monday + _WEEK, timeline.zone)
     found = spans(timeline, first, last)
     sites = [(span.begins, _site_at(moments, span.begins)) for span in found if span.answers]
     at_work = [(at, site) for at, site in sites if site.tasks]

@@ -104,3 +104,18 @@ def test_who_may_hang_is_not_counted_as_a_rescuer() -> None:
 def test_a_task_with_an_anchor_in_date_is_not_short_of_one() -> None:
     assert anchor().due == date.max
     assert need(week(ground(second_week()), 1), "anchors").short == 0
+
+
+def test_of_the_week_that_runs_only_what_is_left_of_it_is_told() -> None:
+    """On Monday nobody was there; from Tuesday on all is well."""
+    tuesday = DAY + timedelta(days=1)
+    hours = [(at("06:00", day), at("14:00", day)) for day in (DAY, tuesday)]
+    here = (at("00:00", tuesday), at("00:00", SECOND))
+    running = site([worked(task(), *hours)], [there(kit())], [rescuer("Ada", here)])
+
+    assert [week.hours for week in weeks_ahead(running, tuesday, 1)] == [8]
+    assert weeks_ahead(running, tuesday, 1)[0].shortages == ()
+    assert {need.kind for need in weeks_ahead(running, DAY, 1)[0].shortages} == {
+        "rescuers",
+        "first-aiders",
+    }

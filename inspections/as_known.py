@@ -41,13 +41,13 @@ def as_known(item: Item, moment: datetime) -> AsKnown:
     later = tuple(row for row in rows if row.recorded_at > moment)
     day = clock.day_at(item.site, moment)
     condition, reason = condition_at(_turns(item), moment, item.condition)
-    found = _clocks(item, known, day)
+    found = _clocks(item, known, day, moment)
     state = ItemState(
         condition=condition,
         custody="stores",
         clocks=found,
         quarantine_reason=reason,
-        restricted_to="; ".join(restrictions(list(_facts(known)))),
+        restricted_to="; ".join(restrictions(list(_facts(known, moment)))),
     )
     return AsKnown(day, usable(state, day), found, condition, known, later)
 
@@ -56,13 +56,14 @@ def _recorded(row: Inspection) -> Recorded[Inspection]:
     return Recorded(row.pk, row.recorded_at, row.supersedes_id, row)
 
 
-def _facts(known: Iterable[Inspection]) -> Iterable[InspectionFact]:
+def _facts(known: Iterable[Inspection], moment: datetime) -> Iterable[InspectionFact]:
+    """One that was signed with its round only later did not count yet."""
     for row in known:
         yield InspectionFact(
             kind=row.kind,
             performed_on=row.performed_on,
             verdict=row.verdict,
-            counts=row.counts,
+            counts=row.counts and (row.signed_at is None or row.signed_at <= moment),
             covers_periodic=row.covers_periodic,
             restricted_to=row.restricted_to,
             valid_until_on=row.good_until_on,
@@ -70,14 +71,16 @@ def _facts(known: Iterable[Inspection]) -> Iterable[InspectionFact]:
         )
 
 
-def _clocks(item: Item, known: Iterable[Inspection], day: date) -> tuple[Clock, ...]:
+def _clocks(
+    item: Item, known: Iterable[Inspection], day: date, moment: datetime
+) -> tuple[Clock, ...]:
     """Acceptance and first use only where they had happened by that day."""
     regime = regime_in_force()
     then = Item.objects.select_related("product").get(pk=item.pk)
     for name in ("accepted_on", "first_used_on", "fixed_on"):
         on = getattr(then, name)
         setattr(then, name, on if on and on <= day else None)
-    return clocks(facts_of(then, _facts(known), regime), regime.schemes)
+    return clocks(facts_of(then, _facts(known, moment), regime), regime.schemes)
 
 
 def _turns(item: Item) -> list[Turn]:

@@ -52,6 +52,8 @@ _WORDS = {
     "close-notice": gettext_noop("Safety notice %(notice)s settled: %(ended)s"),
     "reopen-notice": gettext_noop("Safety notice %(notice)s opened again"),
     "inspect": gettext_noop("%(kind)s: %(verdict)s"),
+    "sign-round": gettext_noop("The round that it was in was signed"),
+    "take-on": gettext_noop("Taken on in quarantine: it was on no record"),
     "correct-inspection": gettext_noop("An inspection record was corrected: %(reason)s"),
 }
 

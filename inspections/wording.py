@@ -86,6 +86,7 @@ _NOT_COUNTING = {
 _NOT_MOVING = {
     "no-inspector": gettext_noop("it is not on record who inspected it"),
     "kind-moves-nothing": gettext_noop("this kind of look moves no date, whoever does it"),
+    "unsigned": gettext_noop("it waits for the signature of its round"),
     "not-in-service": gettext_noop("the workbook did not have it in service"),
     "not-authorised": gettext_noop(
         "the inspector was not authorised for this class and kind on that day"
@@ -129,6 +130,8 @@ def would_not_count_sentence(code: str, kind: str, equipment_class: str) -> str:
 
 def not_counted_sentence(code: str) -> str:
     """Told after a pass that was kept and moved no clock."""
+    if code == "unsigned":
+        return _("passed, waits for the signature of the round")
     return _("kept, but it does not count: %(why)s") % {"why": _(_NOT_COUNTING[code])}
 
 

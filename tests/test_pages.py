@@ -16,7 +16,7 @@ from django.core.files.base import ContentFile
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from inspections.models import Arrest, Defect, Event, EventItem, Intake, Notice
+from inspections.models import Arrest, Defect, Event, EventItem, Intake, Notice, Round
 from readiness.models import CoverChange, CoverCheck, Job, Permit, Plan, RotaEntry, Task
 from register.access import NEEDS
 from register.actions.marking import fresh_codes
@@ -146,6 +146,7 @@ def world(code: str) -> World:
         people=[],
         signed_at=NOON,
     )
+    gone = Round.objects.create(site=site, inspector=person, kind="detailed", began_at=NOON)
     return World(
         site,
         {
@@ -175,6 +176,7 @@ def world(code: str) -> World:
             "arrest": {"pk": arrest.pk},
             "event": {"pk": event.pk},
             "intake": {"pk": intake.pk},
+            "round": {"pk": gone.pk},
             "change": {"pk": change.pk},
             "notice": {"pk": notice.pk},
             "match": {"pk": notice.pk},
@@ -206,9 +208,10 @@ def there() -> World:
 
 
 def client_as(role: Role, site: Site) -> Client:
-    """Signed in with one role at one site; the files being brought in there are this user's."""
+    """Signed in with one role at one site; the files and the rounds there are this user's."""
     user, client = user_as(role, site), Client()
     Intake.objects.filter(site=site).update(by=user)
+    Round.objects.filter(site=site).update(inspector=user.person)
     client.force_login(user)
     return client
 

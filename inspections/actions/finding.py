@@ -46,7 +46,7 @@ class Finding:
     """One look at an item, as the inspector tells it. ``id`` is made where it was found, so that
     the same finding sent twice is recorded once. ``checklist`` is the version it was judged by,
     None where there was none; ``contents`` are the pieces of a kit; ``late_reason`` is for what is
-    entered later from paper."""
+    entered later from paper; ``waits`` where it counts only once its round is signed."""
 
     kind: str
     verdict: str
@@ -64,6 +64,7 @@ class Finding:
     source: str = Inspection.Source.DIRECT
     late_reason: str = ""
     document: Document | None = None
+    waits: bool = False
     id: uuid.UUID = field(default_factory=uuid.uuid4)
 
     @property

@@ -12,6 +12,7 @@ from inspections.actions.finding import Finding, Flaw, refuse_unless_sound
 from inspections.checklists import version_kept
 from inspections.conditions import refresh_due
 from inspections.models import Defect, Inspection
+from inspections.rules.round_lines import UNSIGNED
 from inspections.rules.verdict import effect_of
 from register import clock
 from register.actions.conditions import STAYS_OUT, quarantine, sites_relying_on, withdraw
@@ -40,7 +41,8 @@ def inspect(item: Item, *, finding: Finding, stamp: Stamp) -> Inspection:
 
     A pass moves clocks only from an inspector authorised for the class and kind on that day who
     does not hold the item; else it is kept and does not count. A fail withdraws (authorised) or
-    quarantines (anyone else, and a pre-use check or a sighting by anyone).
+    quarantines (anyone else, and a pre-use check or a sighting by anyone). In a round it quarantines
+    until the round is signed, and no pass counts before that.
     """
     item = locked_item(item)
     if known := Inspection.objects.filter(pk=finding.id).first():
@@ -91,14 +93,15 @@ def _saved(
     item: Item, finding: Finding, performed_on: date, standing: Standing, stamp: Stamp
 ) -> Inspection:
     told = finding.told
+    not_because = standing.not_because or (UNSIGNED if finding.waits else "")
     inspection = Inspection(
         item=item,
         performed_on=performed_on,
         recorded_at=stamp.at,
         recorded_by=stamp.by,
         site_id=item.site_id,
-        counts=not standing.not_because,
-        counts_not_because=standing.not_because,
+        counts=not not_because,
+        counts_not_because=not_because,
         authority=standing.authority,
         checklist=version_kept(finding.checklist, stamp.at) if finding.checklist else None,
         statement=told.statement,

@@ -138,6 +138,7 @@ class Migration(migrations.Migration):
                 ('inspector_text', models.CharField(blank=True, max_length=120, verbose_name='inspector, as written')),
                 ('counts', models.BooleanField(default=False)),
                 ('counts_not_because', models.CharField(blank=True, max_length=40)),
+                ('signed_at', models.DateTimeField(blank=True, null=True, verbose_name='signed with its round at')),
                 ('statement', models.CharField(blank=True, choices=[('all-good', 'All points looked at, all good'), ('rest-good', 'All other points looked at, good')], max_length=12, verbose_name='said of the points')),
                 ('answers', models.JSONField(blank=True, default=dict)),
                 ('measured', models.JSONField(blank=True, default=dict)),
@@ -276,6 +277,46 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Round',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('kind', models.CharField(choices=[('pre-use', 'Pre-use check'), ('acceptance', 'Acceptance'), ('interim', 'Interim inspection'), ('detailed', 'Periodic examination'), ('thorough-examination', 'Thorough examination'), ('after-event', 'After-event inspection'), ('special', 'Special inspection for a safety notice'), ('maker-service', "Maker's service"), ('installation', 'Installation and proof test'), ('kit-check', 'Kit contents and seal check'), ('sighting', 'Stock-take sighting')], max_length=24)),
+                ('covers_periodic', models.BooleanField(default=False, verbose_name='the maker’s periodic examination procedure is followed')),
+                ('chosen', models.CharField(blank=True, max_length=300)),
+                ('began_at', models.DateTimeField()),
+                ('signed_at', models.DateTimeField(blank=True, null=True)),
+                ('note', models.CharField(blank=True, max_length=400)),
+                ('dropped_at', models.DateTimeField(blank=True, null=True)),
+                ('dropped_because', models.CharField(blank=True, max_length=200)),
+                ('began_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('dropped_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('inspector', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rounds', to='register.person')),
+                ('signed_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rounds', to='register.site')),
+            ],
+            options={
+                'ordering': ['-began_at'],
+            },
+        ),
+        migrations.CreateModel(
+            name='RoundLine',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('text', models.CharField(blank=True, max_length=60, verbose_name='as scanned or typed')),
+                ('listed', models.BooleanField(default=False, verbose_name='on the list at the start')),
+                ('state', models.CharField(choices=[('expected', 'Not seen yet'), ('seen', 'Looked at'), ('out', 'Out of use'), ('not-presented', 'Not presented'), ('unknown', 'Not on the register'), ('elsewhere', 'Belongs to another site')], max_length=16)),
+                ('look', models.UUIDField(blank=True, null=True, unique=True)),
+                ('at', models.DateTimeField(blank=True, null=True)),
+                ('stopped', models.CharField(blank=True, choices=[('pass', 'Pass'), ('pass-with-conditions', 'Pass with conditions'), ('refer', 'Refer to the maker or an engineer'), ('fail', 'Fail'), ('not-presented', 'Not presented'), ('not-identified', 'Not identified'), ('not-accessible', 'Not accessible')], max_length=24)),
+                ('inspection', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='round_line', to='inspections.inspection')),
+                ('item', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='round_lines', to='register.item')),
+                ('round', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='inspections.round')),
+            ],
+            options={
+                'ordering': ['round', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='Arrest',
             fields=[
                 ('event_ptr', models.OneToOneField(auto_created=True, on_delete=django.db.models.deletion.CASCADE, parent_link=True, primary_key=True, serialize=False, to='inspections.event')),
@@ -319,5 +360,21 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='noticematch',
             constraint=models.UniqueConstraint(fields=('notice', 'item'), name='match_once_an_item'),
+        ),
+        migrations.AddIndex(
+            model_name='round',
+            index=models.Index(fields=['site', '-began_at'], name='rounds_of_a_site'),
+        ),
+        migrations.AddConstraint(
+            model_name='round',
+            constraint=models.CheckConstraint(condition=models.Q(('signed_at', None), ('dropped_at', None), _connector='OR'), name='round_signed_or_dropped'),
+        ),
+        migrations.AddConstraint(
+            model_name='roundline',
+            constraint=models.UniqueConstraint(condition=models.Q(('listed', True)), fields=('round', 'item'), name='item_once_on_the_list_of_a_round'),
+        ),
+        migrations.AddConstraint(
+            model_name='roundline',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('item', None), _negated=True), models.Q(('text', ''), _negated=True), _connector='OR'), name='round_line_is_about_something'),
         ),
     ]

@@ -6,6 +6,7 @@ from inspections.models.events import Arrest, Event, EventAccount, EventItem
 from inspections.models.inspections import Authorisation, Defect, Inspection
 from inspections.models.intake import BroughtIn, Intake, RememberedColumn
 from inspections.models.notices import Notice, NoticeMatch
+from inspections.models.rounds import Round, RoundLine
 
 __all__ = [
     "Arrest",
@@ -23,4 +24,6 @@ __all__ = [
     "NoticeMatch",
     "Regime",
     "RememberedColumn",
+    "Round",
+    "RoundLine",
 ]

@@ -29,7 +29,7 @@ class Inspection(models.Model):
 
     ``counts`` is stored when it is recorded: whether the inspector was authorised for this class
     and kind on that day (``authority``) and independent. One that does not count is kept and moves
-    no clock. ``statement`` is what was said of the points of ``checklist`` as a whole; ``answers``
+    no clock; one of a round counts from ``signed_at``, when the round was signed. ``statement`` is what was said of the points of ``checklist`` as a whole; ``answers``
     and ``measured`` hold only what was said of single points, by their slugs. ``contents`` are the
     pieces of a kit as they were ticked.
     """
@@ -58,6 +58,7 @@ class Inspection(models.Model):
     )
     counts = models.BooleanField(default=False)
     counts_not_because = models.CharField(max_length=40, blank=True)
+    signed_at = models.DateTimeField("signed with its round at", null=True, blank=True)
     authority = models.ForeignKey(
         "Authorisation", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )

@@ -7,6 +7,7 @@ from django.shortcuts import render
 
 from inspections.due_board import figures_of, groups_at, stopped_from_tags
 from inspections.forms.due import WEEKS, DueForm
+from inspections.round_board import unsigned_for_long
 from register import clock
 from register.access import may, needs, sites_for
 
@@ -24,6 +25,7 @@ def due_list(request: HttpRequest) -> HttpResponse:
     page["may_record_arrest"] = may(request.user, "arrest.record")
     page["may_change_regime"] = may(request.user, "regime.change")
     page["stopped"] = stopped_from_tags([site] if site else sites, now)
+    page["unsigned"] = unsigned_for_long([site] if site else sites, now)
     if site and valid:
         page["groups"] = groups_at(site, clock.day_at(site, now), weeks)
         page["quarantined"] = figures_of([site], now, weeks)[0].in_quarantine

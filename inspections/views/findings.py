@@ -74,7 +74,7 @@ def _finding(request: HttpRequest, code: str, verdict: str) -> HttpResponse:
         messages.error(request, _("Scan %(item)s first.") % {"item": item.shown_code})
         return redirect("inspections:inspect")
     bench = bench_of(request, item, kind=found.kind, verdict=verdict)
-    if bench.is_valid and _says_something(bench):
+    if bench.is_valid and says_something(bench):
         try:
             record_verdict(request, found, item, verdict=verdict, bench=bench)
         except Refusal as refusal:
@@ -130,7 +130,7 @@ def kit_of(item: Item) -> Kit | None:
     return Kit.objects.filter(item=item).first() if item.product.kind.is_rescue_kit else None
 
 
-def _says_something(bench: Bench) -> bool:
+def says_something(bench: Bench) -> bool:
     """A pass with conditions names its condition; else it is a plain pass."""
     told = bench.words.cleaned_data
     if bench.verdict != "pass-with-conditions" or bench.defects.told:
@@ -149,43 +149,61 @@ ALL_GOOD = Answers(statement="all-good", points={}, measured={})
 def record_verdict(
     request: HttpRequest, found: Round, item: Item, *, verdict: str, bench: Bench | None = None
 ) -> Inspection:
-    """Record the verdict once, however often the button was pressed, and count it in the round.
+    """Record the verdict once, however often the button was pressed, and count it in the round."""
+    look = uuid.UUID(found.looks[item.code].finding)
+    told = Asked(verdict=verdict, kind=found.kind, covers_periodic=found.covers_periodic, look=look)
+    finding = finding_of(request, item, told, bench)
+    contents, stamp = contents_of(item, finding, bench), stamp_of(request)
+    kit = kit_of(item)
+    if kit is None or contents is None:
+        inspection = record_inspection(item, finding=finding, stamp=stamp)
+    else:
+        inspection = inspect_kit(kit, finding=finding, contents=contents, stamp=stamp)
+    sign(request, found, inspection)
+    return inspection
 
-    Without forms it is the one big button: all points looked at, all good.
-    """
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """Which verdict on which kind of look, and the id that the finding has from its first sight."""
+
+    verdict: str
+    kind: str
+    covers_periodic: bool
+    look: uuid.UUID
+
+
+def finding_of(request: HttpRequest, item: Item, asked: Asked, bench: Bench | None) -> Finding:
+    """What was told in the forms; without any it is the big button: all looked at, all good."""
     told = bench.words.cleaned_data if bench else {}
-    seen = verdict not in NOT_SEEN
+    seen = asked.verdict not in NOT_SEEN
     answers = bench.checklist.answers if bench and bench.checklist else ALL_GOOD
-    finding = Finding(
-        kind=found.kind,
-        verdict=verdict,
+    return Finding(
+        kind=asked.kind,
+        verdict=asked.verdict,
         performed_at=clock.now(),
         inspector=inspector_of(request),
         flaws=flaws_of(request, item, bench.defects.told if bench else []),
         note=told.get("note", ""),
         good_until_on=told.get("good_until_on"),
         restricted_to=told.get("restricted_to", ""),
-        covers_periodic=found.covers_periodic,
+        covers_periodic=asked.covers_periodic,
         checklist=checklist_for(item.product.equipment_class) if seen else None,
         answers=answers if seen else Answers(points={}, measured={}),
-        id=uuid.UUID(found.looks[item.code].finding),
+        id=asked.look,
     )
-    inspection = _recorded(request, item, finding, bench)
-    sign(request, found, inspection)
-    return inspection
 
 
-def _recorded(
-    request: HttpRequest, item: Item, finding: Finding, bench: Bench | None
-) -> Inspection:
-    kit, form = kit_of(item), bench.contents if bench else None
-    found = finding.checklist
-    if kit is None or found is None or not asks_for_card(found, finding.kind):
-        return record_inspection(item, finding=finding, stamp=stamp_of(request))
+def contents_of(item: Item, finding: Finding, bench: Bench | None) -> Contents | None:
+    """What was ticked on the contents card; None for what is no kit or has no card to tick."""
+    found, form = finding.checklist, bench.contents if bench else None
+    if found is None or not item.product.kind.is_rescue_kit or kit_of(item) is None:
+        return None
+    if not asks_for_card(found, finding.kind):
+        return None
     told = form.cleaned_data if form else {}
-    contents = Contents(
+    return Contents(
         seen=form.ticked if form else (),
         left_shut=told.get("whole", False),
         seal=told.get("seal", "").strip(),
     )
-    return inspect_kit(kit, finding=finding, contents=contents, stamp=stamp_of(request))

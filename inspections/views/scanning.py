@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from register.models import Item, Site, Tag, User
 from register.rules import tags
+from register.rules.serials import serial_key
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,42 @@ def scanned(text: str, user: User | AnonymousUser, site: Site) -> Scan:
     if item.site_id != site.pk:
         return Scan(None, _elsewhere(item, site), elsewhere=item)
     return Scan(item, notice=_replaced(tag, item))
+
+
+def at_round(text: str, user: User | AnonymousUser, site: Site) -> Scan:
+    """As ``scanned``; a text that is no tag may be a serial, and a twin is told in one line."""
+    found = scanned(text, user, site)
+    if found.item is None and tags.read(text).code is None:
+        found = _by_serial(text, user, site) or found
+    if found.item is None or found.notice:
+        return found
+    return Scan(found.item, notice=_twin(found.item, user))
+
+
+def _by_serial(text: str, user: User | AnonymousUser, site: Site) -> Scan | None:
+    key = serial_key(text)
+    here = Item.objects.visible_to(user).with_product().filter(site=site, serial_key=key)
+    rows = list(here.order_by("code")[:4]) if key else []
+    if len(rows) == 1:
+        words = _("Found by its serial: the tag was not read. Compare the whole label.")
+        return Scan(rows[0], notice=words)
+    if rows:
+        codes = ", ".join(item.shown_code for item in rows)
+        words = _("Several items here have the serial “%(text)s” (%(codes)s): scan the tag.")
+        return Scan(None, words % {"text": text[:40], "codes": codes})
+    return None
+
+
+def _twin(item: Item, user: User | AnonymousUser) -> str:
+    """Another item with the same serial: their tags may have been swapped."""
+    rows = Item.objects.visible_to(user).filter(serial_key=item.serial_key).exclude(pk=item.pk)
+    twin = rows.select_related("product").first()
+    if twin is None:
+        return ""
+    words = _(
+        "%(other)s (%(product)s) has the same serial: tags may be swapped. Compare maker and model."
+    )
+    return words % {"other": twin.shown_code, "product": twin.product}
 
 
 def _mistyped(text: str) -> str:

@@ -18,6 +18,7 @@ MENU = (
     ("readiness:competence-list", "Training", "competence.record"),
     ("inspections:hatch", "Hatch", "item.issue"),
     ("inspections:inspect", "Inspect", "inspection.record"),
+    ("inspections:round-list", "Rounds", "round.see"),
     ("inspections:due-list", "Due", "due.see"),
     ("inspections:arrest-new", "A fall was arrested", "arrest.record"),
     ("inspections:event-list", "Events", "event.see"),

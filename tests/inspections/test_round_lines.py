@@ -1,0 +1,136 @@
+"""The rules of a signed round: what a line becomes, how lines are counted, when it may be signed."""
+
+from __future__ import annotations
+
+import random
+from datetime import timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from inspections.round_wording import not_signed_sentence, tally_sentence
+from inspections.rules.round_lines import (
+    EXPECTED,
+    LINE_STATES,
+    NOT_PRESENTED,
+    OUT,
+    SEEN,
+    UNKNOWN,
+    Line,
+    Ready,
+    at_signing,
+    contradicts,
+    is_overdue_for_signing,
+    state_after,
+    takes,
+    tally,
+    why_not_signed,
+)
+from inspections.rules.verdict import VERDICTS
+from tests.factories import NOON
+
+LINES = st.lists(
+    st.builds(
+        Line,
+        key=st.sampled_from("abcde"),
+        state=st.sampled_from(sorted(LINE_STATES)),
+        listed=st.booleans(),
+    ),
+    max_size=12,
+)
+
+
+def lines(state: str, count: int, *, listed: bool = True, name: str = "") -> list[Line]:
+    return [Line(key=f"{name or state}{n}", state=state, listed=listed) for n in range(count)]
+
+
+def test_the_running_count_is_told_as_it_is_called_out() -> None:
+    found = [
+        *lines(SEEN, 45),
+        *lines(OUT, 2),
+        *lines(EXPECTED, 11),
+        *lines(NOT_PRESENTED, 2),
+        *lines(UNKNOWN, 1, listed=False),
+    ]
+    told = "47 of 60, 2 out, 11 not seen, 2 not presented, 1 not on the register"
+    assert tally_sentence(tally(found)) == told
+
+
+def test_what_was_not_on_the_list_is_counted_beside_it() -> None:
+    found = tally(
+        [*lines(EXPECTED, 3), *lines(OUT, 1, listed=False), *lines(SEEN, 1, listed=False)]
+    )
+    assert (found.done, found.besides, found.in_hand, found.out, found.listed) == (0, 2, 2, 1, 3)
+
+
+def test_an_item_looked_at_twice_counts_once_and_what_is_out_stays_out() -> None:
+    out, good = Line(key="a", state=OUT, listed=True), Line(key="a", state=SEEN)
+    for both in ([out, good], [good, out]):
+        assert (tally(both).done, tally(both).out) == (1, 1)
+
+
+@given(LINES, st.randoms())
+def test_the_order_of_the_lines_changes_no_count(found: list[Line], chance: random.Random) -> None:
+    mixed = list(found)
+    chance.shuffle(mixed)
+    assert tally(mixed) == tally(found)
+
+
+@given(LINES)
+def test_every_listed_item_is_done_or_not_seen_or_not_presented_or_strange(
+    found: list[Line],
+) -> None:
+    told = tally(found)
+    assert told.done + told.not_seen <= told.listed
+    assert told.out <= told.in_hand
+
+
+@given(LINES)
+def test_signing_makes_nothing_seen_that_was_not(found: list[Line]) -> None:
+    signed = [Line(key=one.key, state=at_signing(one.state), listed=one.listed) for one in found]
+    assert (tally(signed).done, tally(signed).out) == (tally(found).done, tally(found).out)
+    assert tally(signed).not_seen == 0
+
+
+@pytest.mark.parametrize("verdict", VERDICTS)
+def test_each_verdict_leads_to_a_state(verdict: str) -> None:
+    assert state_after(verdict) in (SEEN, OUT, NOT_PRESENTED)
+
+
+@pytest.mark.parametrize("state", LINE_STATES)
+def test_only_what_was_not_in_the_hand_yet_takes_a_look(state: str) -> None:
+    assert takes(state, "pass") is (state in (EXPECTED, NOT_PRESENTED))
+
+
+def test_what_was_in_the_hand_cannot_be_not_presented() -> None:
+    assert contradicts([SEEN], "not-presented")
+    assert not contradicts([EXPECTED], "not-presented")
+    assert not contradicts([SEEN], "fail")
+
+
+@pytest.mark.parametrize(
+    ("facts", "code"),
+    [
+        ({}, None),
+        ({"is_open": False}, "round-closed"),
+        ({"own": False}, "round-of-another"),
+        ({"told": 0}, "nothing-done"),
+        ({"unwritten": 1}, "words-missing"),
+        ({"stated": False}, "not-stated"),
+    ],
+)
+def test_a_round_is_signed_only_by_its_inspector_on_what_was_seen(
+    facts: dict[str, int], code: str | None
+) -> None:
+    sound = {"is_open": True, "own": True, "told": 1, "unwritten": 0, "stated": True}
+    found = why_not_signed(Ready(**(sound | facts)))  # type: ignore[arg-type]
+    assert found == code
+    if code:
+        assert not_signed_sentence(code, "Huw", ["A"]).endswith(".")
+
+
+def test_a_round_may_stay_unsigned_for_a_day_and_no_longer() -> None:
+    day = timedelta(hours=24)
+    assert not is_overdue_for_signing(NOON, NOON + day)
+    assert is_overdue_for_signing(NOON, NOON + day + timedelta(seconds=1))

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from django.db.models import Case, Count, Exists, OuterRef, Q, QuerySet, When
+from django.db.models import Case, Count, Exists, OuterRef, Q, QuerySet, Subquery, When
 from django.utils.translation import gettext as _
 
-from inspections.models import Due, NoticeMatch
+from inspections.models import Due, NoticeMatch, Visit
 from inspections.regime import regime_in_force
 from inspections.rules.due_weeks import OVERDUE, THIS_WEEK, UNKNOWN, last_day_of, week_of
 from inspections.wording import clock_name
@@ -33,6 +33,7 @@ class Row:
     spot: str
     on_issue: bool
     held: bool
+    visit_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +80,7 @@ def groups_at(site: Site, today: date, weeks: int) -> list[Group]:
         .filter(_by(last_day_of(weeks - 1, today)), site=site)
         .select_related("product", "site", "holder", "zone", "kit", "due")
         .annotate(held=Exists(NoticeMatch.objects.holding().filter(item=OuterRef("pk"))))
+        .annotate(visit_on=Subquery(_next_visit(today).values("day_on")[:1]))
         .order_by("good_on", "product__equipment_class", "code")
     )
     rows: dict[int, list[Row]] = {}
@@ -120,12 +122,24 @@ def _by(day: date) -> Q:
     return Q(good_on__lte=day) | Q(good_on=None)
 
 
+def _next_visit(today: date) -> QuerySet[Visit]:
+    """The first visit accepted for the item that is still to come."""
+    to_come = Visit.objects.standing().filter(day_on__gte=today, items=OuterRef("pk"))
+    return to_come.order_by("day_on")
+
+
 def _row(item: Item) -> Row:
     due: Due | None = getattr(item, "due", None)
     last: date | None = item.good_on  # type: ignore[attr-defined]
     return Row(
-        item, last, clock_name(due.clock) if due else "", _spot(item), bool(item.holder), item.held
-    )  # type: ignore[attr-defined]
+        item=item,
+        due_on=last,
+        clock=clock_name(due.clock) if due else "",
+        spot=_spot(item),
+        on_issue=bool(item.holder),
+        held=item.held,  # type: ignore[attr-defined]
+        visit_on=item.visit_on,  # type: ignore[attr-defined]
+    )
 
 
 def _spot(item: Item) -> str:

@@ -28,6 +28,9 @@ from inspections.views import (
     round_looks,
     tag,
     undoing,
+    work,
+    work_settings,
+    work_trends,
 )
 
 app_name = "inspections"
@@ -76,6 +79,14 @@ urlpatterns = [
     re_path(r"^[tT]/(?P<code>[^/]+)/?$", tag.tag, name="tag"),
     re_path(r"^[tT]/(?P<code>[^/]+)/(?P<secret>[^/]+)/?$", tag.tag, name="tag"),
     path("due/", due.due_list, name="due-list"),
+    path("work/", work.work_ahead, name="work-ahead"),
+    path("work/inspectors/<int:pk>/", work.inspector_visits, name="inspector-visits"),
+    path("work/visits/accept/", work.visit_accept, name="visit-accept"),
+    path("work/visits/<int:pk>/drop/", work.visit_drop, name="visit-drop"),
+    path("work/minutes/", work_settings.minutes_edit, name="minutes-edit"),
+    path("work/hours/<int:pk>/", work_settings.hours_edit, name="hours-edit"),
+    path("work/rejects/", work_trends.reject_rates, name="reject-rates"),
+    path("work/life/", work_trends.life_ends, name="life-ends"),
     path("inspections/<uuid:pk>/", records.inspection_detail, name="inspection-detail"),
     path(
         "inspections/<uuid:pk>/correct/", correcting.inspection_correct, name="inspection-correct"

@@ -74,6 +74,9 @@ NEEDS: dict[str, frozenset[Role]] = {
     "round.drop": TOGETHER,
     "round.drop-anothers": MANAGING,
     "due.see": WATCHING,
+    "work.see": WATCHING,
+    "work.accept": TOGETHER,
+    "work.set": MANAGING,
     "arrest.record": RUNNING | STORES_OR_INSPECTING,
     "arrest.see": RUNNING | STORES_OR_INSPECTING | {Role.AUDITOR},
     "arrest.know": RUNNING | INSPECTING,  # who fell, and what was told of it

@@ -98,6 +98,11 @@ def shown_day(day: date) -> str:
     return f"{day.day} {_(_MONTHS[day.month - 1])} {day.year}"
 
 
+def month_name(month: int) -> str:
+    """'Mar'."""
+    return _(_MONTHS[month - 1])
+
+
 def lower_first(name: str) -> str:
     """A name set in the middle of a sentence."""
     return name[:1].lower() + name[1:]

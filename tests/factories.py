@@ -134,13 +134,15 @@ def inspector(site: Site | None = None, on: date = DAY) -> User:
     return user
 
 
-def passed(item: Item, on: date = DAY, kind: str = "detailed", **particulars: Any) -> Inspection:
+def passed(
+    item: Item, on: date = DAY, kind: str = "detailed", verdict: str = "pass", **particulars: Any
+) -> Inspection:
     """A pass that counts, on record for the item."""
     moment = datetime.combine(on, time(10), tzinfo=UTC)
     inspection = Inspection.objects.create(
         item=item,
         kind=kind,
-        verdict="pass",
+        verdict=verdict,
         performed_on=on,
         performed_at=moment,
         recorded_at=moment,

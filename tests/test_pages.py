@@ -16,7 +16,7 @@ from django.core.files.base import ContentFile
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from inspections.models import Arrest, Defect, Event, EventItem, Intake, Notice, Round
+from inspections.models import Arrest, Defect, Event, EventItem, Intake, Notice, Round, Visit
 from readiness.models import CoverChange, CoverCheck, Job, Permit, Plan, RotaEntry, Task
 from register.access import NEEDS
 from register.actions.marking import fresh_codes
@@ -136,6 +136,7 @@ def world(code: str) -> World:
         seen={"sheets": [], "sites": [], "order": "day-first", "lacks_site": False, "examples": []},
     )
     notice = noticed(item, site, document=photo)
+    visit = Visit.objects.create(inspector=person, site=site, day_on=DAY, accepted_at=NOON)
     check, change = _relied_on(task)
     Permit.objects.create(
         cover_check=check,
@@ -171,6 +172,9 @@ def world(code: str) -> World:
             "delivery": {"pk": delivery.pk},
             "product": {"pk": item.product_id},
             "person": {"pk": person.pk},
+            "inspector": {"pk": person.pk},
+            "hours": {"pk": person.pk},
+            "visit": {"pk": visit.pk},
             "inspection": {"pk": inspection.pk},
             "defect": {"pk": defect.pk},
             "arrest": {"pk": arrest.pk},

@@ -60,6 +60,18 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='InspectionMinutes',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('equipment_class', models.CharField(choices=[('harness', 'Harness'), ('rescue-harness', 'Rescue harness'), ('rescue-loop', 'Rescue loop'), ('positioning-lanyard', 'Work positioning belt or lanyard'), ('lanyard', 'Lanyard without absorber'), ('energy-absorbing-lanyard', 'Energy-absorbing lanyard'), ('sling', 'Anchor sling'), ('connector', 'Connector'), ('retractable', 'Retractable fall arrester'), ('guided-arrester', 'Guided fall arrester'), ('rope', 'Low-stretch rope'), ('anchor', 'Anchor device'), ('horizontal-lifeline', 'Horizontal lifeline'), ('tripod', 'Tripod or davit'), ('rope-adjuster', 'Rope-access descender, ascender or back-up'), ('descender', 'Descender device for rescue'), ('lifting-device', 'Rescue lifting device'), ('pulley', 'Pulley'), ('stretcher', 'Stretcher'), ('tool', 'Cut-away tool, edge protector or pole'), ('helmet', 'Helmet'), ('rescue-kit', 'Rescue kit')], max_length=30, unique=True, verbose_name='class')),
+                ('minutes', models.PositiveSmallIntegerField()),
+            ],
+            options={
+                'verbose_name_plural': 'inspection minutes',
+                'ordering': ['equipment_class'],
+            },
+        ),
+        migrations.CreateModel(
             name='Regime',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -78,6 +90,13 @@ class Migration(migrations.Migration):
             options={
                 'ordering': ['heading'],
             },
+        ),
+        migrations.CreateModel(
+            name='VisitTerms',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('visit_minutes', models.PositiveSmallIntegerField(default=90, verbose_name='way and setting up, a visit')),
+            ],
         ),
         migrations.CreateModel(
             name='Authorisation',
@@ -179,6 +198,19 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='InspectorHours',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('minutes_a_day', models.PositiveSmallIntegerField()),
+                ('weekdays', models.JSONField(default=list)),
+                ('person', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='inspector_hours', to='register.person')),
+            ],
+            options={
+                'verbose_name_plural': 'inspector hours',
+                'ordering': ['person'],
             },
         ),
         migrations.CreateModel(
@@ -317,6 +349,22 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Visit',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('day_on', models.DateField(db_index=True, verbose_name='day')),
+                ('accepted_at', models.DateTimeField()),
+                ('dropped_at', models.DateTimeField(blank=True, null=True)),
+                ('accepted_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('inspector', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='visits', to='register.person')),
+                ('items', models.ManyToManyField(related_name='visits', to='register.item')),
+                ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='visits', to='register.site')),
+            ],
+            options={
+                'ordering': ['day_on', 'inspector'],
+            },
+        ),
+        migrations.CreateModel(
             name='Arrest',
             fields=[
                 ('event_ptr', models.OneToOneField(auto_created=True, on_delete=django.db.models.deletion.CASCADE, parent_link=True, primary_key=True, serialize=False, to='inspections.event')),
@@ -376,5 +424,9 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='roundline',
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('item', None), _negated=True), models.Q(('text', ''), _negated=True), _connector='OR'), name='round_line_is_about_something'),
+        ),
+        migrations.AddConstraint(
+            model_name='visit',
+            constraint=models.UniqueConstraint(condition=models.Q(('dropped_at', None)), fields=('inspector', 'day_on'), name='one_site_a_day', violation_error_message='This inspector is on a visit that day already.'),
         ),
     ]

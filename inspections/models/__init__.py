@@ -7,6 +7,7 @@ from inspections.models.inspections import Authorisation, Defect, Inspection
 from inspections.models.intake import BroughtIn, Intake, RememberedColumn
 from inspections.models.notices import Notice, NoticeMatch
 from inspections.models.rounds import Round, RoundLine
+from inspections.models.visits import InspectionMinutes, InspectorHours, Visit, VisitTerms
 
 __all__ = [
     "Arrest",
@@ -19,6 +20,8 @@ __all__ = [
     "EventAccount",
     "EventItem",
     "Inspection",
+    "InspectionMinutes",
+    "InspectorHours",
     "Intake",
     "Notice",
     "NoticeMatch",
@@ -26,4 +29,6 @@ __all__ = [
     "RememberedColumn",
     "Round",
     "RoundLine",
+    "Visit",
+    "VisitTerms",
 ]

@@ -10,6 +10,7 @@ from django.conf import settings
 from django.contrib.auth.hashers import make_password
 
 from inspections.actions.authorising import Evidence, authorise
+from inspections.actions.work_settings import set_hours
 from readiness.actions.people import record_competence
 from readiness.actions.rota import put_on_rota
 from readiness.demo.world import BEGAN, SATURDAY, World, table
@@ -39,6 +40,10 @@ LAST = (
     "Mardale", "Netherby", "Ousby", "Pooley", "Raisbeck", "Sedbury", "Tarlow", "Ulpha", "Wasdal", "Yealand",
 )
 # fmt: on
+INSPECT = {  # hours a day, days of the week; the rest of their week goes to other duties
+    "Huw Penry": (5, (1, 3)),
+    "Dilip Nair": (6, (4,)),
+}
 FIXED_ANCHORS = ("anchor", "horizontal-lifeline")
 ROTA_DAYS = range(-1, 36)
 FIRST_AID_DAYS, RESCUER_DAYS = 1095, 365
@@ -122,6 +127,8 @@ def _authorise(world: World) -> None:
             stamp=stamp,
             **years,
         )
+        hours, weekdays = INSPECT[name]
+        set_hours(who, minutes_a_day=60 * hours, weekdays=weekdays, stamp=stamp.again())
 
 
 def _tickets(world: World, row: dict[str, Any]) -> None:

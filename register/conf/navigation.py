@@ -20,6 +20,7 @@ MENU = (
     ("inspections:inspect", "Inspect", "inspection.record"),
     ("inspections:round-list", "Rounds", "round.see"),
     ("inspections:due-list", "Due", "due.see"),
+    ("inspections:work-ahead", "Work ahead", "work.see"),
     ("inspections:arrest-new", "A fall was arrested", "arrest.record"),
     ("inspections:event-list", "Events", "event.see"),
     ("inspections:notice-list", "Safety notices", "notice.see"),

@@ -39,16 +39,16 @@ _Class = EquipmentClass
 
 # fmt: off
 CLASSES: dict[str, EquipmentClass] = _by_slug(
-    _Class(slug="harness", name="Harness", standards=("EN 361", "EN 813"), material="textile", reject_after_arrest=True, minutes_to_inspect=15),
-    _Class(slug="rescue-harness", name="Rescue harness", standards=("EN 1497",), material="textile", reject_after_arrest=True, lifts_persons=True, minutes_to_inspect=15),
-    _Class(slug="rescue-loop", name="Rescue loop", standards=("EN 1498",), material="textile", reject_after_arrest=True, lifts_persons=True, minutes_to_inspect=8),
-    _Class(slug="positioning-lanyard", name="Work positioning belt or lanyard", standards=("EN 358",), material="textile", reject_after_arrest=True),
-    _Class(slug="lanyard", name="Lanyard without absorber", standards=("EN 354",), material="textile", reject_after_arrest=True, minutes_to_inspect=8),
-    _Class(slug="energy-absorbing-lanyard", name="Energy-absorbing lanyard", standards=("EN 355",), material="textile", reject_after_arrest=True),
-    _Class(slug="sling", name="Anchor sling", standards=("EN 354", "EN 795"), material="textile", reject_after_arrest=True, minutes_to_inspect=5),
-    _Class(slug="connector", name="Connector", standards=("EN 362",), material="metal", minutes_to_inspect=3),
-    _Class(slug="retractable", name="Retractable fall arrester", standards=("EN 360",), material="mechanical", minutes_to_inspect=15),
-    _Class(slug="guided-arrester", name="Guided fall arrester", standards=("EN 353-1", "EN 353-2"), material="mechanical"),
+    _Class(slug="harness", name="Harness", standards=("EN 361", "EN 813"), material="textile", reject_after_arrest=True, minutes_to_inspect=4),
+    _Class(slug="rescue-harness", name="Rescue harness", standards=("EN 1497",), material="textile", reject_after_arrest=True, lifts_persons=True, minutes_to_inspect=4),
+    _Class(slug="rescue-loop", name="Rescue loop", standards=("EN 1498",), material="textile", reject_after_arrest=True, lifts_persons=True, minutes_to_inspect=2),
+    _Class(slug="positioning-lanyard", name="Work positioning belt or lanyard", standards=("EN 358",), material="textile", reject_after_arrest=True, minutes_to_inspect=2),
+    _Class(slug="lanyard", name="Lanyard without absorber", standards=("EN 354",), material="textile", reject_after_arrest=True, minutes_to_inspect=2),
+    _Class(slug="energy-absorbing-lanyard", name="Energy-absorbing lanyard", standards=("EN 355",), material="textile", reject_after_arrest=True, minutes_to_inspect=2),
+    _Class(slug="sling", name="Anchor sling", standards=("EN 354", "EN 795"), material="textile", reject_after_arrest=True, minutes_to_inspect=2),
+    _Class(slug="connector", name="Connector", standards=("EN 362",), material="metal", minutes_to_inspect=1),
+    _Class(slug="retractable", name="Retractable fall arrester", standards=("EN 360",), material="mechanical", minutes_to_inspect=8),
+    _Class(slug="guided-arrester", name="Guided fall arrester", standards=("EN 353-1", "EN 353-2"), material="mechanical", minutes_to_inspect=8),
     _Class(slug="rope", name="Low-stretch rope", standards=("EN 1891",), material="textile", reject_after_arrest=True, minutes_to_inspect=20),
     _Class(slug="anchor", name="Anchor device", standards=("EN 795", "CEN/TS 16415"), material="metal", is_anchor=True, installed=True, minutes_to_inspect=15),
     _Class(slug="horizontal-lifeline", name="Horizontal lifeline", standards=("EN 795",), material="mixed", is_anchor=True, installed=True, minutes_to_inspect=45),
@@ -60,7 +60,7 @@ CLASSES: dict[str, EquipmentClass] = _by_slug(
     _Class(slug="stretcher", name="Stretcher", standards=("EN 1865",), material="mixed", lifts_persons=True, minutes_to_inspect=20),
     _Class(slug="tool", name="Cut-away tool, edge protector or pole", standards=(), material="mixed", minutes_to_inspect=5),
     _Class(slug="helmet", name="Helmet", standards=("EN 397", "EN 12492"), material="mixed", reject_after_arrest=True, minutes_to_inspect=5),
-    _Class(slug="rescue-kit", name="Rescue kit", standards=(), material="mixed", lifts_persons=True, is_rescue_kit=True, minutes_to_inspect=30),
+    _Class(slug="rescue-kit", name="Rescue kit", standards=(), material="mixed", lifts_persons=True, is_rescue_kit=True, minutes_to_inspect=45),
 )
 # fmt: on
 

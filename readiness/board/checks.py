@@ -10,10 +10,16 @@ from typing import Any
 from django.conf import settings
 
 from readiness.facts.promised import read_promises, stated_between
-from readiness.models import CoverCheck
+from readiness.models import CoverCheck, Permit
 from readiness.rules.relied import Broken, broken
 from readiness.wording import number, reason_sentence
-from readiness.wording.checks import breach_words, reason_kind, time_words, window_words
+from readiness.wording.checks import (
+    breach_words,
+    ended_words,
+    reason_kind,
+    time_words,
+    window_words,
+)
 from register.rules.qr import QUIET_MODULES, dark_lines, fit_into
 
 QR_MM = 30.0
@@ -32,7 +38,8 @@ class Served:
 
 @dataclass(frozen=True, slots=True)
 class CheckSeen:
-    """`verdict` is "true", "broken" or "over"; `kinds` names nobody, `reasons` may."""
+    """`verdict` is "true", "broken", "ended" (its permit is) or "over"; `kinds` names nobody,
+    `reasons` may."""
 
     check: CoverCheck
     verdict: str
@@ -50,6 +57,8 @@ def look_again(check: CoverCheck, at: datetime) -> CheckSeen:
     served = tuple(_served(one, check) for one in check.promised)
     if check.ends_at <= at:
         return CheckSeen(check, "over", window, served=served)
+    if ended := _ended(check):
+        return CheckSeen(check, "ended", window, **ended, served=served)
     breach = _breach(check, at)
     if breach is None and check.untrue_at is None:
         return CheckSeen(check, "true", window, served=served)
@@ -64,6 +73,15 @@ def look_again(check: CoverCheck, at: datetime) -> CheckSeen:
         reasons=tuple(reason_sentence(one) for one in found.reasons),
         served=served,
     )
+
+
+def _ended(check: CoverCheck) -> dict[str, str]:
+    """Whoever holds the paper of a permit that was cancelled or handed back must not go on."""
+    permit: Permit | None = getattr(check, "permit", None)
+    if permit is None or permit.ended_at is None:
+        return {}
+    said = ended_words(cancelled=bool(permit.cancelled_because))
+    return {"since": time_words(permit.ended_at, check.site), "said": said}
 
 
 def _breach(check: CoverCheck, at: datetime) -> Broken | None:

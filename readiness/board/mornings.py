@@ -124,12 +124,17 @@ class SiteMorning:
 
     @property
     def worst(self) -> TaskAhead | None:
-        return self.uncovered[0] if self.uncovered else None
+        return self._told_uncovered[0] if self._told_uncovered else None
 
     @property
     def others(self) -> tuple[TaskAhead, ...]:
         """Not covered either."""
-        return self.uncovered[1:]
+        return self._told_uncovered[1:]
+
+    @property
+    def _told_uncovered(self) -> tuple[TaskAhead, ...]:
+        """What only counts as uncovered, because facts have changed, would be told as covered."""
+        return tuple(task for task in self.uncovered if task.uncovered)
 
     @property
     def good_until(self) -> str:
@@ -149,8 +154,9 @@ class SiteMorning:
 
     @property
     def line(self) -> Drawing | None:
-        """The worst of all tasks along the days to come."""
-        return strands(self.states, LINE_WIDTH, LINE_HEIGHT) if self.states else None
+        """The worst of all tasks along the days to come; of what facts have overtaken none is drawn."""
+        drawn = self.states and self.fresh
+        return strands(self.states, LINE_WIDTH, LINE_HEIGHT) if drawn else None
 
     @property
     def line_words(self) -> str:

@@ -216,4 +216,5 @@ def _spells(timeline: Timeline) -> Iterator[tuple[date | None, date | None]]:
 def _dated(timeline: Timeline, day: date) -> Iterator[bool]:
     for first, last in _spells(timeline):
         begun = first is None or first <= day
-        yield begun and last is not None and day <= last
+        yield begun
+        yield last is not None and day <= last

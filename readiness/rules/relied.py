@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from readiness.rules.cover import Answer
+from readiness.rules.needs import exceeds
 from readiness.rules.reasons import Reason
 from readiness.rules.statement import Piece, Statement
 
@@ -58,7 +59,8 @@ class Promise:
 class Broken:
     """The moment from which a promise no longer holds, and why.
 
-    `code` is "not-covered", "not-worked" or "served-otherwise": another kit, crew or anchor serves.
+    `code` is "not-covered", "not-worked", "served-otherwise" (another kit, crew or anchor serves) or
+    "slower" (the same serve, and it takes longer than was promised).
     """
 
     at: datetime
@@ -100,4 +102,4 @@ def _breach(promise: Promise, piece: Piece) -> Broken | None:
     by = answer.serves
     if (by.kit, by.anchor) != (promise.kit, promise.anchor) or set(by.people) != {*promise.people}:
         return Broken(piece.begins, "served-otherwise", state=answer.state)
-    return None
+    return Broken(piece.begins, "slower") if exceeds(by.minutes, promise.minutes) else None

@@ -45,6 +45,7 @@ _BREACHES: Mapping[str, str] = {
     "not-assessed": gettext_noop("no longer known to be covered"),
     "not-worked": gettext_noop("no longer planned for these hours"),
     "served-otherwise": gettext_noop("covered by another kit, crew or anchor than before"),
+    "slower": gettext_noop("still covered, but a rescue would take longer than was said"),
 }
 
 
@@ -56,6 +57,11 @@ def reason_kind(code: str) -> str:
 def breach_words(code: str) -> str:
     """What has become of an answer; a state of cover means that something else serves it."""
     return _(_BREACHES.get(code, _BREACHES["served-otherwise"]))
+
+
+def ended_words(*, cancelled: bool) -> str:
+    """What became of the permit that was signed on a check."""
+    return _("Its permit was cancelled") if cancelled else _("Its permit was handed back")
 
 
 def time_words(moment: datetime, site: Site) -> str:

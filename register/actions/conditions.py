@@ -149,6 +149,7 @@ def report_found(item: Item, *, site: Site, where: str, stamp: Stamp) -> Item:
     item.custody, item.site, item.holder, item.due_back_on = "cage", site, None, None
     item.bound_for, item.zone, item.place = None, None, ""
     item.save(update_fields=[*CONDITION_FIELDS, *FOUND_FIELDS])
+    bring_contents(item, site)
     sites = {before, *sites_relying_on(item)}
     record("report-found", {item: facts}, stamp=stamp, notes={"where": where}, sites=sites)
     return item
@@ -208,6 +209,11 @@ def sites_relying_on(item: Item) -> set[int]:
     """The sites whose cover may change with this item: its own, and its kit's."""
     kits = Kit.objects.filter(parts__item=item).values_list("item__site_id", flat=True)
     return {item.site_id, *kits}
+
+
+def bring_contents(bag: Item, at: Site) -> None:
+    """What is really in the kit comes along; a part lost or on issue stays where it is."""
+    Item.objects.filter(part_of__kit__item=bag, custody="kit").update(site=at)
 
 
 def zone_at(site: Site, zone: Zone | None) -> Zone | None:

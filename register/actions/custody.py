@@ -7,7 +7,7 @@ from datetime import date
 from django.db import transaction
 
 from register import clock
-from register.actions.conditions import sites_relying_on, zone_at
+from register.actions.conditions import bring_contents, sites_relying_on, zone_at
 from register.actions.locking import locked_item
 from register.models import Item, Movement, Person, Site, Stamp, Zone, record
 from register.refusal import Refusal
@@ -85,15 +85,10 @@ def arrive(item: Item, *, at: Site, zone: Zone | None = None, stamp: Stamp) -> I
     item.zone, item.place = zone_at(at, zone), ""
     _fixed_anew(item, clock.day_at(at, stamp.at))
     item.save(update_fields=PLACE_FIELDS)
-    _bring_contents(item, at)
+    bring_contents(item, at)
     _moved(item, Movement.Kind.ARRIVED, stamp, to_site=at)
     _record("arrive", item, stamp, {"at": at.code, "before": before}, at, before)
     return item
-
-
-def _bring_contents(bag: Item, at: Site) -> None:
-    """What is really in the kit comes along; a part lost or on issue stays where it is."""
-    Item.objects.filter(part_of__kit__item=bag, custody="kit").update(site=at)
 
 
 @transaction.atomic

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import datetime, time, timedelta
 from typing import Any
 
@@ -11,10 +12,11 @@ from django.test import Client
 from django.urls import reverse
 
 from readiness.actions.checks import keep_check, know_change
+from readiness.actions.permits import cancel_permit, close_permit, sign_permit
 from readiness.board.checks import look_again
 from readiness.board.keeping import bring_up_to_date
 from readiness.board.losses import changes_to_tell
-from readiness.models import CoverChange, CoverCheck, Exposure, RotaEntry
+from readiness.models import CoverChange, CoverCheck, Exposure, Permit, RotaEntry
 from readiness.rules.reasons import CODES
 from readiness.wording.checks import reason_kind
 from register.actions.conditions import quarantine
@@ -207,6 +209,25 @@ def test_a_broken_check_tells_the_kind_of_reason_and_names_nobody(check: CoverCh
     assert "No longer true" in shown
     assert "the rescuers" in shown
     assert not [name for name in names(check) if name in shown]
+
+
+@pytest.mark.parametrize(
+    ("end", "told"),
+    [
+        (lambda permit: cancel_permit(permit, because="Ada saw wind", stamp=stamp()), "cancelled"),
+        (lambda permit: close_permit(permit, stamp=stamp()), "handed back"),
+    ],
+)
+def test_the_paper_of_a_permit_that_was_ended_is_no_longer_true(
+    check: CoverCheck, end: Callable[[Permit], Permit], told: str
+) -> None:
+    end(sign_permit(check, stamp=stamp()))
+
+    shown = page(check)
+
+    assert "Still true" not in shown
+    assert f"Its permit was {told}" in shown
+    assert "Ada saw wind" not in shown
 
 
 def test_who_has_a_role_at_the_site_sees_who_serves(check: CoverCheck) -> None:

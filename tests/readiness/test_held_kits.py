@@ -11,10 +11,11 @@ from inspections.actions.notice_items import close_match, read_label
 from inspections.actions.notices import issue_notice, withdraw_notice
 from inspections.models import Notice, NoticeMatch
 from readiness.wording import reason_sentence
+from register.actions.conditions import report_found, report_lost
 from register.actions.label_reading import Label
-from register.models import Item, Stamp
+from register.models import Item, Site, Stamp
 from register.rules.lifespan import read_span
-from tests.factories import DAY, NOON, inspector, stamp
+from tests.factories import DAY, NOON, SiteFactory, inspector, stamp
 from tests.readiness.asking import answers, hour, statement
 from tests.readiness.grounds import Ground, covered_site
 
@@ -105,3 +106,18 @@ def lapses_on(ground: Ground) -> date | None:
     """The day on which the task is no longer covered."""
     lapse = statement(ground.site).lapse("CQ-1", hour(ground.site))
     return lapse.begins.date() if lapse else None
+
+
+def test_a_notice_reaches_a_kit_that_was_found_again_at_another_site(
+    ground: Ground, descender: Item
+) -> None:
+    """Its parts are where the bag is, and so is whoever counts on it."""
+    bag, other = ground.kit.item, SiteFactory()
+    report_lost(bag, search_note="everywhere", stamp=stamp())
+    report_found(bag, site=other, where="in a van", stamp=stamp())
+    before = Site.objects.get(pk=other.pk).facts_version
+
+    notice(descender)
+
+    assert Item.objects.get(pk=descender.pk).site == other
+    assert Site.objects.get(pk=other.pk).facts_version > before

@@ -123,6 +123,14 @@ def test_a_statement_that_facts_have_overtaken_counts_as_not_covered(ground: Gro
     )
 
 
+def test_what_facts_have_overtaken_is_nowhere_told_or_drawn_as_covered(ground: Ground) -> None:
+    at = hour(ground.site, time(6, 42))
+    (site,) = site_mornings([replace(standing(ground.site, at), fresh=False)], at)
+    assert site.worst is None
+    assert site.others == ()
+    assert site.line is None
+
+
 def equipment_on_issue(site: Site) -> None:
     ItemFactory(
         site=site,

@@ -26,8 +26,8 @@ def out_at(hours: str) -> KitTime:
     return KitTime(kit(condition="quarantined"), out_from=at(hours))
 
 
-def promised() -> tuple[Promise, ...]:
-    return promises(stated(ground()).pieces("T1", *HOURS))
+def promised(statement: Statement | None = None) -> tuple[Promise, ...]:
+    return promises((statement or stated(ground())).pieces("T1", *HOURS))
 
 
 def test_cover_that_was_lost_is_told_from_the_moment_it_was_lost_on() -> None:
@@ -75,6 +75,19 @@ def test_a_promise_breaks_where_another_kit_serves_though_the_task_is_covered() 
 
     assert breach is not None
     assert (breach.code, breach.state) == ("served-otherwise", "covered-no-backup")
+
+
+def test_a_promise_breaks_where_the_rescue_would_take_longer_than_was_promised() -> None:
+    farther = replace(
+        site([worked(task(), HOURS)], [there(kit(zone="store"))], [rescuer("Ada", whole())]),
+        travel_minutes={("store", "deck"): 4},
+    )
+
+    breach = broken("T1", promised(), stated(farther), at("07:00"))
+
+    assert breach is not None
+    assert (breach.at, breach.code) == (at("06:00"), "slower")
+    assert broken("T1", promised(stated(farther)), stated(ground()), at("07:00")) is None
 
 
 def test_a_promise_breaks_where_nobody_works() -> None:

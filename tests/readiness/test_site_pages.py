@@ -6,10 +6,12 @@ from collections.abc import Callable
 from datetime import date, time, timedelta
 
 import pytest
-from django.db import connection
+from django.db import OperationalError, connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
+from readiness.board import standings
+from readiness.board.keeping import bring_up_to_date
 from readiness.board.reading import timelines_from
 from readiness.board.sites import Asked, SiteBoard, TaskRow, site_board
 from readiness.models import Competence, Exposure, KeptStatement, RotaEntry, Task
@@ -17,8 +19,9 @@ from readiness.rules.moments import Moments
 from readiness.rules.statement import HORIZON_DAYS
 from readiness.views.days import runs_at
 from register import clock
+from register.actions.conditions import quarantine
 from register.models import Role, Shift, User
-from tests.factories import DAY, PersonFactory, user_as
+from tests.factories import DAY, PersonFactory, stamp, user_as
 from tests.readiness.asking import hour, morning
 from tests.readiness.grounds import (
     FAMILY,
@@ -235,3 +238,23 @@ def test_a_shift_past_midnight_belongs_to_the_day_it_begins(
     begins: time, ends: time, moment: time, *, runs: bool
 ) -> None:
     assert runs_at(Shift(begins=begins, ends=ends), moment) is runs
+
+
+def test_what_facts_have_overtaken_is_not_drawn_as_covered(
+    client: Client, today: Ground, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def busy(*_args: object) -> None:
+        raise OperationalError("locked")
+
+    bring_up_to_date(today.site, clock.now())
+    quarantine(today.kit.item, reason="seal-broken", stamp=stamp(at=clock.now()))
+    monkeypatch.setattr(standings, "bring_up_to_date", busy)
+
+    shown = signed_in(client, user_as(Role.SUPERVISOR, today.site)).get(
+        today.site.get_absolute_url()
+    )
+
+    page = shown.content.decode()
+    assert "nothing counts as covered" in page
+    assert "Covered, no backup" not in page.split("What the lines say")[0]
+    assert "task-state" not in page

@@ -8,10 +8,12 @@ from datetime import date, timedelta
 import pytest
 
 from readiness.rules.cover import Answer
+from readiness.rules.situation import Competence
 from readiness.rules.spans import spans
 from readiness.rules.timeline import AnchorTime, KitTime, PersonTime, Stay, TaskTime, Timeline, Work
 from tests.readiness.timelines import (
     DAY,
+    FAMILY,
     anchor,
     at,
     first_aider,
@@ -213,3 +215,15 @@ def test_spans_follow_one_another_without_gap_or_overlap() -> None:
     assert found[0].begins == at("00:00")
     assert found[-1].ends == at("00:00", DAY + timedelta(days=1))
     assert [span.ends for span in found[:-1]] == [span.begins for span in found[1:]]
+
+
+def test_a_ticket_not_yet_begun_is_not_told_as_one_that_lapsed() -> None:
+    three = (at("00:00"), at("00:00", DAY + timedelta(days=3)))
+    tomorrow = DAY + timedelta(days=1)
+    ada, bela = rescuer("Ada", three), first_aider("Bela", three)
+    ticket = Competence("rescuer", tomorrow, FAMILY, tomorrow)
+    ada = replace(ada, person=replace(ada.person, competences=(ticket,)))
+    ground = site([worked(task(), three)], [there(kit())], [ada, bela])
+
+    told = [said(span.answers["T1"]) for span in spans(ground, *three)]
+    assert told == ["no-rescuer", "covered-no-backup", "rescuer-lapsed"]

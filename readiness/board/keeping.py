@@ -115,7 +115,7 @@ def store(site: Site, made: Made) -> None:
         made_at=made.statement.made_at,
         took_ms=made.took_ms,
         day_ends_at=made.day_ends_at,
-        in_force_at=made.statement.made_at,
+        told_since_at=made.statement.made_at,
         body=written(made.statement),
     )
     with transaction.atomic():
@@ -127,7 +127,7 @@ def store(site: Site, made: Made) -> None:
         if _newer(kept, made):
             return
         before = statement_in(kept)
-        keep_past(site, before, kept.in_force_at, made.statement.made_at)
+        keep_past(site, before, kept.told_since_at, made.statement.made_at)
         row.save(force_update=True)
         note_losses(site, before, made.statement, made.statement.made_at)
         note_broken(site, made.statement, made.statement.made_at)

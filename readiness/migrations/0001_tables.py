@@ -36,7 +36,7 @@ class Migration(migrations.Migration):
                 ('made_at', models.DateTimeField()),
                 ('took_ms', models.PositiveIntegerField(default=0)),
                 ('day_ends_at', models.DateTimeField(db_index=True)),
-                ('in_force_at', models.DateTimeField()),
+                ('told_since_at', models.DateTimeField()),
                 ('body', models.TextField()),
             ],
             options={

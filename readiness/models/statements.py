@@ -19,8 +19,8 @@ class KeptStatement(models.Model):
 
     It is behind where the site's version, or the program that judges, is another by now.
     `day_ends_at` is the site's next midnight: what it says still holds then, but it reaches a day
-    less far. `in_force_at`: when it came into force. `took_ms` is what making it took. `manage.py check_cover` and a test prove that it says
-    what the facts give.
+    less far. `told_since_at`: when it came into force. `took_ms` is what making it took.
+    `manage.py check_cover` and a test prove that it says what the facts give.
     """
 
     site = models.OneToOneField(
@@ -32,7 +32,7 @@ class KeptStatement(models.Model):
     made_at = models.DateTimeField()
     took_ms = models.PositiveIntegerField(default=0)
     day_ends_at = models.DateTimeField(db_index=True)
-    in_force_at = models.DateTimeField()
+    told_since_at = models.DateTimeField()
     body = models.TextField()
 
     objects = KeptStatementQuerySet.as_manager()

@@ -94,7 +94,7 @@ def hours(found: TaskRow) -> list[tuple[str, str]]:
     return [(one.hours, one.told.state if one.told else "") for one in found.pieces]
 
 
-def test_a_day_is_in_force_at_change_to_change(ground: Ground) -> None:
+def test_a_day_is_told_from_change_to_change(ground: Ground) -> None:
     RotaEntry.objects.filter(person=ground.rescuer, day_on=DAY).update(begins=time(9, 15))
     found = row(ground)
     assert hours(found) == [

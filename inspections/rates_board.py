@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from statistics import median
@@ -91,16 +91,16 @@ def _months(made: object, on: object) -> int | None:
 
 def rates_by(rows: Sequence[Examined], part: str, names: dict[object, str]) -> list[Rate]:
     """A rate for each value of 'site', 'equipment_class', 'product', 'use_class' or 'band'."""
-    found: dict[str, list[int]] = defaultdict(lambda: [0, 0, 0])
+    found: dict[object, list[int]] = defaultdict(lambda: [0, 0, 0])
     for row in rows:
-        value = getattr(row, part)
-        counts = found[names.get(value, str(value))]
+        counts = found[getattr(row, part)]
         if row.verdict == "not-presented":
             counts[2] += row.number
         else:
             counts[0] += row.number
             counts[1] += row.number * (row.verdict == "fail")
-    return [Rate(name, *counts) for name, counts in sorted(found.items())]
+    rates = [Rate(names.get(key, str(key)), *counts, key=key) for key, counts in found.items()]
+    return sorted(rates, key=lambda rate: (rate.name, str(rate.key)))
 
 
 def names_of(rows: Sequence[Examined], sites: Sequence[Site]) -> dict[str, dict[object, str]]:
@@ -114,7 +114,7 @@ def names_of(rows: Sequence[Examined], sites: Sequence[Site]) -> dict[str, dict[
     }
 
 
-def seconds_a_harness(sites: Sequence[Site], since: date) -> dict[int, int]:
+def seconds_a_harness(sites: Sequence[Site], since: date) -> dict[object, int]:
     """The median pace at each site, from days on which one inspector looked at enough harnesses.
 
     Only records made at the item tell a pace, and only those of a day that differ in their moment.
@@ -135,10 +135,9 @@ def seconds_a_harness(sites: Sequence[Site], since: date) -> dict[int, int]:
     return {site: round(median(each)) for site, each in paces.items()}
 
 
-def hurried(rates: Sequence[Rate], sites: Sequence[Site], paces: dict[int, int]) -> list[str]:
+def hurried(rates: Sequence[Rate], paces: Mapping[object, int]) -> list[str]:
     """Sites where nothing is ever rejected and the looks are quick: look at the inspecting."""
-    keys = {site.name: site.pk for site in sites}
-    return [rate.name for rate in rates if looks_hurried(rate, paces.get(keys[rate.name]))]
+    return [rate.name for rate in rates if looks_hurried(rate, paces.get(rate.key))]
 
 
 def spare_rows(rows: Sequence[Examined], days: int, days_away: int) -> list[SpareRow]:

@@ -11,15 +11,17 @@ from inspections.rules.rates import Rate
 from inspections.work_wording import classes_words
 from register.wording import month_name
 
+SMALL = 9.95  # per cent; below, one decimal is shown
+
 
 @dataclass(frozen=True, slots=True)
 class RateRow:
-    """One rate in whole per cent; ``low`` and ``high`` are the ends of its interval."""
+    """One rate in per cent; ``low`` and ``high`` are the ends of its interval."""
 
     rate: Rate
-    share: int
-    low: int
-    high: int
+    share: str
+    low: str
+    high: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +45,17 @@ class YearRow:
 
 
 def rate_rows(rates: Sequence[Rate]) -> list[RateRow]:
-    """Rounded as people say them."""
+    """In per cent, rounded as far as their size bears."""
     return [
-        RateRow(rate, round(100 * rate.share), *(round(100 * end) for end in rate.interval))
+        RateRow(rate, percent(rate.share), *(percent(end) for end in rate.interval))
         for rate in rates
     ]
+
+
+def percent(share: float) -> str:
+    """'25', '1.3' or '0'."""
+    value = 100 * share
+    return f"{value:.1f}" if 0 < value < SMALL else f"{value:.0f}"
 
 
 def wave_rows(found: Wave) -> list[YearRow]:

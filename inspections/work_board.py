@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from hashlib import sha256
@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from inspections.models import Visit as AcceptedVisit
 from inspections.rules.due_weeks import OVERDUE, UNKNOWN
 from inspections.rules.levelling import level_what_fits
-from inspections.rules.visit_plan import Ask, Inspector, Plan, Visit, days_given_away
+from inspections.rules.visit_plan import Ask, Plan, Visit, days_given_away
 from inspections.rules.workload import Load, Week, taken_along, weeks_of, why_left_out
 from inspections.work_facts import Capacity, Question, question_of, weeks_ahead
 from inspections.work_wording import (
@@ -94,6 +94,10 @@ class Planned:
     left_out: tuple[int, ...]
     least_left_out: int
     along: dict[tuple[int, int], list[int]]
+    each: Mapping[int, int]
+
+    def minutes(self, key: int) -> int:
+        return self.each[key]
 
     def day(self, visit: Visit) -> date:
         return self.question.begins + timedelta(days=visit.day)
@@ -120,9 +124,22 @@ def planned(sites: Sequence[Site], today: date, capacity: Capacity) -> Planned:
         found = level_what_fits(question.ask)
         cache.set(key, found, KEPT_SECONDS)
     plan, left_out, least = found
-    return Planned(
-        question, plan, left_out, least, taken_along(question.ask, plan.visits, question.late)
-    )
+    along = taken_along(question.ask, plan.visits, question.late)
+    each = {piece.key: piece.minutes for piece in (*question.ask.pieces, *question.late)}
+    return Planned(question, plan, left_out, least, along, each)
+
+
+def taken_hours(
+    accepted: Iterable[AcceptedVisit], capacity: Capacity
+) -> dict[tuple[int, date], tuple[int, int]]:
+    """By inspector and day of an accepted visit: the minutes it takes, and those of the day."""
+    hours = {one.person: one for one in capacity.hours}
+    found = {}
+    for visit in accepted:
+        spent = sum(capacity.minutes[item.product.equipment_class] for item in visit.items.all())
+        theirs = hours.get(visit.inspector_id)
+        found[visit.inspector_id, visit.day_on] = spent, theirs.on(visit.day_on) if theirs else 0
+    return found
 
 
 def week_rows(
@@ -130,40 +147,46 @@ def week_rows(
     today: date,
     weeks: int,
     capacity: Capacity,
-    people: Sequence[Person],
     plan: Planned | None,
+    people: tuple[Iterable[Person], Mapping[tuple[int, date], tuple[int, int]]],
 ) -> list[WeekRow]:
-    """A row a week; with a plan, a cell an inspector."""
+    """A row a week; with a plan, a cell for each inspector, accepted visits and all."""
     days = weeks_ahead(today, weeks)
     found = weeks_of(loads, capacity.minutes, capacity.hours, capacity.rights, days)
-    rows = []
-    for week, those in zip(found, days, strict=True):
-        numbers: Counter[str] = Counter()
-        for load in loads:
-            if load.week == week.week:
-                numbers[load.equipment_class] += load.number
-        cells = _cells(people, plan, those) if plan else ()
-        name = week_words(week.week, those[0])
-        rows.append(WeekRow(name, numbers.total(), classes_words(numbers), week, cells))
-    return rows
-
-
-def _cells(people: Sequence[Person], plan: Planned, days: Sequence[date]) -> tuple[Cell, ...]:
-    ask, begins = plan.question.ask, plan.question.begins
-    minutes = {piece.key: piece.minutes for piece in (*ask.pieces, *plan.question.late)}
-    rooms: dict[int, Inspector] = {who.key: who for who in ask.inspectors}
-    inside = [(day - begins).days for day in days if (day - begins).days < ask.days]
-    cells = []
-    for person in people:
-        room = sum(rooms[person.pk].minutes[day] for day in inside) if person.pk in rooms else 0
-        spent = sum(
-            minutes[key]
-            for visit in plan.of(person.pk)
-            if visit.day in inside
-            for key in plan.keys(visit)
+    numbers: list[Counter[str]] = [Counter() for _ in days]
+    for load in loads:
+        if load.week >= 0:
+            numbers[load.week][load.equipment_class] += load.number
+    return [
+        WeekRow(
+            week_words(week.week, those[0]),
+            many.total(),
+            classes_words(many),
+            week,
+            tuple(_cell(person, plan, those, people[1]) for person in people[0]) if plan else (),
         )
-        cells.append(Cell(person.name, spent, room))
-    return tuple(cells)
+        for week, those, many in zip(found, days, numbers, strict=True)
+    ]
+
+
+def _cell(
+    person: Person,
+    plan: Planned,
+    days: Sequence[date],
+    taken: Mapping[tuple[int, date], tuple[int, int]],
+) -> Cell:
+    begins, ask = plan.question.begins, plan.question.ask
+    held = [taken[person.pk, day] for day in days if (person.pk, day) in taken]
+    inside = {(day - begins).days for day in days if (day - begins).days < ask.days}
+    own = next((who.minutes for who in ask.inspectors if who.key == person.pk), (0,) * ask.days)
+    spent = sum(
+        plan.minutes(key)
+        for visit in plan.of(person.pk)
+        if visit.day in inside
+        for key in plan.keys(visit)
+    )
+    room = sum(own[day] for day in inside) + sum(one[1] for one in held)
+    return Cell(person.name, spent + sum(one[0] for one in held), room)
 
 
 def site_rows(sites: Sequence[Site], loads: Sequence[Load], capacity: Capacity) -> list[SiteRow]:
@@ -207,18 +230,19 @@ def plan_words(plan: Planned, visit_cost: int) -> dict[str, object]:
     ask = plan.question.ask
     placed = sum(len(visit.pieces) for visit in plan.plan.visits)
     given = days_given_away(ask, plan.plan.visits)
-    minutes = {piece.key: piece.minutes for piece in (*ask.pieces, *plan.question.late)}
     along = [key for keys in plan.along.values() for key in keys]
     return {
         "visits": len(plan.plan.visits),
         "placed": placed,
-        "time": time_words(sum(minutes[key] for visit in plan.plan.visits for key in visit.pieces)),
+        "time": time_words(
+            sum(plan.minutes(key) for visit in plan.plan.visits for key in visit.pieces)
+        ),
         "days_given": given,
         "average": round(given / placed) if placed else 0,
         "gap": gap_words(plan.plan.visits_above(visit_cost), proven=plan.plan.proven),
         "left_out": _left_out(plan),
         "left_number": len(plan.left_out),
-        "left_time": time_words(sum(minutes[key] for key in plan.left_out)),
+        "left_time": time_words(sum(plan.minutes(key) for key in plan.left_out)),
         "least": time_words(plan.least_left_out) if plan.least_left_out else "",
         "late": len(plan.question.late),
         "late_time": time_words(sum(piece.minutes for piece in plan.question.late)),
@@ -245,4 +269,4 @@ def _left_out(plan: Planned) -> list[str]:
 def accepted_from(sites: Sequence[Site], today: date) -> list[AcceptedVisit]:
     """Visits accepted and still to come, with who and where."""
     rows = AcceptedVisit.objects.standing().filter(site__in=sites, day_on__gte=today)
-    return list(rows.select_related("inspector", "site").prefetch_related("items"))
+    return list(rows.select_related("inspector", "site").prefetch_related("items__product"))

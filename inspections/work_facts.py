@@ -6,12 +6,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.db.models import Count, Q
+from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 
 from inspections.capacity import hours_by_person, minutes_by_class, rights_from, visit_minutes
 from inspections.conditions import usable_on
 from inspections.due_board import falling_due
-from inspections.models import Visit
+from inspections.models import Authorisation, Visit
 from inspections.rules.due_weeks import week_of
 from inspections.rules.visit_plan import Ask, Piece
 from inspections.rules.workload import (
@@ -24,7 +24,7 @@ from inspections.rules.workload import (
     kind_for,
     need_of,
 )
-from register.models import Item, Site
+from register.models import Item, Person, Site
 from register.rules.classes import CLASSES
 
 COLUMNS = (
@@ -156,3 +156,11 @@ def items_by_key(keys: Iterable[int]) -> dict[int, Item]:
     return {
         item.pk: item for item in rows.select_related("product", "site", "holder", "zone", "kit")
     }
+
+
+def without_hours(people: QuerySet[Person], today: date) -> QuerySet[Person]:
+    """Those authorised for anything today whose hours nobody has given."""
+    right = Authorisation.objects.filter(
+        person=OuterRef("pk"), from_on__lte=today, through_on__gte=today
+    )
+    return people.here_on(today).filter(Exists(right), inspector_hours=None)  # type: ignore[attr-defined,no-any-return]

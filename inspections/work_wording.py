@@ -11,9 +11,9 @@ from django.utils.translation import gettext_noop, ngettext
 from register.wording import class_name, lower_first, shown_day
 
 _WHY_LEFT_OUT = {
-    "nobody": gettext_noop("nobody with hours is authorised for them by their due day"),
-    "no-hours": gettext_noop("who is authorised has no day long enough by their due day"),
-    "full": gettext_noop("the days of those authorised are full before their due day"),
+    "nobody": gettext_noop("nobody with hours is authorised by then"),
+    "no-hours": gettext_noop("those authorised have no day long enough by then"),
+    "full": gettext_noop("those authorised have no day left for the site by then"),
 }
 
 WEEKDAYS = (

@@ -87,7 +87,8 @@ class HoursForm(PlainForm):
     )
 
     def minutes(self) -> int:
-        return round(self.cleaned_data["hours"] * 60)
+        minutes: int = round(self.cleaned_data["hours"] * 60)
+        return minutes
 
 
 class VisitForm(PlainForm):
@@ -103,7 +104,7 @@ class VisitForm(PlainForm):
     day = forms.DateField()
     items = forms.CharField()
 
-    def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, user: User | AnonymousUser, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.user = user
         self.fields["inspector"].queryset = Person.objects.visible_to(user)  # type: ignore[attr-defined]

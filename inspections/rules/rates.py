@@ -19,12 +19,16 @@ OLDER, AGE_UNKNOWN = "over 10 years", "age not known"
 
 @dataclass(frozen=True, slots=True)
 class Rate:
-    """Rejected among examined; those not presented are counted beside it and are neither."""
+    """Rejected among examined; those not presented are counted beside it and are neither.
+
+    key: what is rated, where its name might not be its own.
+    """
 
     name: str
     examined: int
     rejected: int
     not_presented: int = 0
+    key: object = None
 
     @property
     def share(self) -> float:

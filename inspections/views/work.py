@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import partial
+from datetime import date
 from typing import Any
 
 from django.contrib import messages
@@ -23,11 +23,12 @@ from inspections.work_board import (
     plan_words,
     planned,
     site_rows,
+    taken_hours,
     today_of,
     warnings_of,
     week_rows,
 )
-from inspections.work_facts import Capacity, capacity_from, loads_of
+from inspections.work_facts import Capacity, capacity_from, loads_of, without_hours
 from register import clock
 from register.access import fetch, may, may_everywhere, needs, sites_for
 from register.models import Person, Site
@@ -50,24 +51,27 @@ def work_ahead(request: HttpRequest) -> HttpResponse:
     people = _inspectors(request, plan)
     page: dict[str, Any] = {"form": form, "site": site, "weeks": weeks, "every": len(every)}
     with_plan = plan if weeks == PLANNED_WEEKS else None
-    page["rows"] = week_rows(loads, today, weeks, capacity, list(people.values()), with_plan)
+    accepted = accepted_from(every, today)
+    taken = taken_hours(accepted, capacity)
+    page["rows"] = week_rows(loads, today, weeks, capacity, with_plan, (people.values(), taken))
     page["people"] = list(people.values()) if with_plan else []
     page["sites"] = site_rows(shown, loads, capacity)
     page["warnings"] = [] if site else warnings_of(page["rows"], today)
     page["plan"] = plan_words(plan, capacity.visit * INTERVAL_DAYS)
-    rows = _visits(every, plan, people, capacity)
+    rows = _visits(every, accepted, plan, people, capacity)
     page["visits"] = [row for row in rows if not site or row.site == site]
     page["may_accept"] = may(request.user, "work.accept")
-    return render(request, "inspections/work_ahead.html", {**page, **_settings(request)})
+    return render(request, "inspections/work_ahead.html", {**page, **_settings(request, today)})
 
 
-def _settings(request: HttpRequest) -> dict[str, object]:
+def _settings(request: HttpRequest, today: date) -> dict[str, object]:
     """The inspectors whose hours are known, and whether this user may change what is reckoned with."""
     hours = InspectorHours.objects.filter(person__in=Person.objects.visible_to(request.user))
     return {
         "may_set": may(request.user, "work.set"),
         "may_set_minutes": may_everywhere(request.user, "work.set"),
         "hours": hours.select_related("person"),
+        "without_hours": without_hours(Person.objects.visible_to(request.user), today),
     }
 
 
@@ -79,9 +83,12 @@ def _inspectors(request: HttpRequest, plan: Planned) -> dict[int, Person]:
 
 
 def _visits(
-    sites: list[Site], plan: Planned, people: dict[int, Person], capacity: Capacity
+    sites: list[Site],
+    accepted: list[Visit],
+    plan: Planned,
+    people: dict[int, Person],
+    capacity: Capacity,
 ) -> list[Any]:
-    accepted = accepted_from(sites, plan.question.begins)
     by_key = {site.pk: site for site in sites}
     return visit_rows(plan, accepted, people, by_key, capacity.minutes)
 
@@ -94,10 +101,12 @@ def inspector_visits(request: HttpRequest, pk: int) -> HttpResponse:
     today = today_of(sites, clock.now())
     capacity = capacity_from(today)
     plan = planned(sites, today, capacity)
-    rows = _visits(sites, plan, {person.pk: person}, capacity)
+    accepted = accepted_from(sites, today)
+    rows = _visits(sites, accepted, plan, {person.pk: person}, capacity)
     page = {
         "person": person,
         "visits": [row for row in rows if row.inspector == person],
+        "open_all": "all" in request.GET,
         "may_accept": may(request.user, "work.accept"),
     }
     return render(request, "inspections/inspector_visits.html", page)
@@ -108,22 +117,19 @@ def inspector_visits(request: HttpRequest, pk: int) -> HttpResponse:
 def visit_accept(request: HttpRequest) -> HttpResponse:
     """Take a proposed visit on; refused, the plan is shown as it is now with the reason above it."""
     form = VisitForm(request.POST, user=request.user)
-    told = form.cleaned_data if form.is_valid() else {}
-    act = partial(
-        accept_visit,
-        told.get("inspector"),
-        told.get("site"),
-        day=told.get("day"),
-        items=told.get("items"),
-        stamp=stamp_of(request),
-    )
     said = ""
-    if told:
-        said = _("%(who)s is at %(site)s on %(day)s.") % {
-            "who": told["inspector"],
-            "site": told["site"],
+    if form.is_valid():
+        told = form.cleaned_data
+        said = _("%(inspector)s is at %(site)s on %(day)s.") % {
+            **told,
             "day": shown_day(told["day"]),
         }
+
+    def act() -> object:
+        stamp = stamp_of(request)
+        where = (told["inspector"], told["site"])
+        return accept_visit(*where, day=told["day"], items=told["items"], stamp=stamp)
+
     if not kept(request, form, act, said):
         for error in [error for errors in form.errors.values() for error in errors]:
             messages.error(request, str(error))

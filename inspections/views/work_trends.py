@@ -50,7 +50,7 @@ def reject_rates(request: HttpRequest) -> HttpResponse:
         "begins": begins,
         "tables": tables if rows else [],
         "ranked_from": RANKED_FROM,
-        "hurried": hurried(by_site, sites, seconds_a_harness(sites, begins)),
+        "hurried": hurried(by_site, seconds_a_harness(sites, begins)),
         "spares": spare_rows(rows, days, told["days_away"]),
         "days_away": told["days_away"],
     }

@@ -149,5 +149,5 @@ def test_the_page_asks_as_much_for_many_items_as_for_one(
     for days in range(12):
         due(site, MONDAY + timedelta(days=days), holder=PersonFactory())
     client.force_login(petra)
-    with django_assert_max_num_queries(13):  # type: ignore[operator]
+    with django_assert_max_num_queries(14):  # type: ignore[operator]
         client.get("/due/", {"site": site.code})

@@ -46,6 +46,9 @@ class Allotment:
             seats.requests[task] = Request(kept, request.places)
         return left
 
+    def holds_any(self, lost: Resource) -> bool:
+        return any(self._holds(task, lost) for task in self.ways)
+
     def _holds(self, task: str, lost: Resource) -> bool:
         if lost.kind == "kit":
             return lost.id in self.kits.of_task(task)

@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from operator import mul
+from typing import NamedTuple
 
 from readiness.rules.demand import Call, Demand, Way
 from readiness.rules.market import Goods, Market, Offer
@@ -145,9 +147,8 @@ class Quote:
     gains: dict[str, float] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Bill:
-    """The cheapest of one way at some prices."""
+class Bill(NamedTuple):
+    """The cheapest of one way at some prices, and the parts of them that its task pays."""
 
     cost: float
     kit: int
@@ -169,8 +170,10 @@ class Verdict:
     gains: dict[str, float] = field(default_factory=dict)
     must: set[str] = field(default_factory=set)
     never: set[str] = field(default_factory=set)
+    quotes: list[tuple[Prices, Quote]] = field(default_factory=list)
 
     def learn(self, quote: Quote, prices: Prices) -> None:
+        self.quotes.append((prices, quote))
         if quote.most < self.most:
             self.most, self.gains, self.prices = quote.most, quote.gains, prices
         for task, gain in quote.gains.items():
@@ -187,6 +190,8 @@ class Question:
     goods: Market
     aim: Aim
     standing: Standing
+    doubtful: frozenset[str] = frozenset()
+    """Where only these are asked about, the question is answered once all of them must be covered."""
 
     def judged(self, starts: Iterable[Prices], rounds: int, meter: Meter) -> Verdict:
         """From the best of the starts prices are moved round by round until they prove something."""
@@ -198,10 +203,13 @@ class Question:
             verdict.learn(quote, prices)
             drift = quote.over.blended(drift)
             steepness = drift.steepness
-            if not verdict.possible or steepness < HAIR:
+            if not verdict.possible or steepness < HAIR or self._answered(verdict):
                 break
             prices = self._moved(prices, drift, (quote.most - verdict.least + _BELOW) / steepness)
         return verdict
+
+    def _answered(self, verdict: Verdict) -> bool:
+        return bool(self.doubtful) and self.doubtful <= verdict.must
 
     def _least(self) -> int:
         """As many as are certain must be reached anyhow."""
@@ -246,31 +254,42 @@ class Question:
 
     def _cheapest(self, task: str, prices: Prices) -> Bill:
         kept = self.standing.kept.get(task)
-        share = (prices.kit_parts[task], prices.person_parts[task])
-        bills = (
-            _bill(offer, self.goods.people.counts, share, prices)
-            for offer in self.goods.offers[task]
-            if kept is None or offer.way.family == kept.family
-        )
-        return min(bills, key=lambda one: one.cost)
+        kit_part, person_part = prices.kit_parts[task], prices.person_parts[task]
+        cheapest: Bill | None = None
+        for offer in self.goods.offers[task]:
+            if kept is not None and offer.way.family != kept.family:
+                continue
+            kit_price, kit = min([(prices.kits[place], place) for place in offer.kits])
+            hired, hire = _hired(offer, self.goods.people.counts, prices.people)
+            cost = kit_part * kit_price + person_part * hire
+            if cheapest is None or cost < cheapest.cost:
+                cheapest = Bill(cost, kit, kit_price, kit_part, hired, hire, person_part)
+        if cheapest is None:
+            raise LookupError(task)
+        return cheapest
 
 
 def _total(prices: list[float], goods: Goods) -> float:
-    return sum(price * count for price, count in zip(prices, goods.counts, strict=True))
+    return sum(map(mul, prices, goods.counts))
 
 
-def _bill(
-    offer: Offer, counts: tuple[int, ...], share: tuple[float, float], prices: Prices
-) -> Bill:
-    kit = min(offer.kits, key=prices.kits.__getitem__)
-    people, people_price, need = [], 0.0, offer.way.need
-    if need:
-        for place in sorted(offer.people, key=prices.people.__getitem__):
-            many = min(need, counts[place])
-            people.append((place, many))
-            people_price += many * prices.people[place]
-            need -= many
-            if not need:
-                break
-    cost = share[0] * prices.kits[kit] + share[1] * people_price
-    return Bill(cost, kit, prices.kits[kit], share[0], people, people_price, share[1])
+def _hired(
+    offer: Offer, counts: tuple[int, ...], prices: list[float]
+) -> tuple[list[tuple[int, int]], float]:
+    """The cheapest people for one way, how many of which class, and what they cost."""
+    need = offer.need
+    if need == 0:
+        return [], 0.0
+    asked = [(prices[place], place) for place in offer.people]
+    if need == 1:
+        price, place = min(asked)
+        return [(place, 1)], price
+    hired, hire = [], 0.0
+    for price, place in sorted(asked):
+        many = min(need, counts[place])
+        hired.append((place, many))
+        hire += many * price
+        need -= many
+        if not need:
+            break
+    return hired, hire

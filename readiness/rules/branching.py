@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from readiness.rules.allotment import (
@@ -18,6 +18,7 @@ from readiness.rules.allotment import (
 from readiness.rules.bounds import HAIR, Aim, Prices, Question, Standing, Verdict, first_prices
 from readiness.rules.demand import Call, Contest, Demand, Way
 from readiness.rules.market import Goods, Market, market
+from readiness.rules.proofs import Proof
 from readiness.rules.seating import Meter, seated
 
 FIRST_ROUNDS = 60
@@ -81,6 +82,8 @@ class Search:
     goods: Market
     meter: Meter
     known: Known
+    proofs: list[Proof] = field(default_factory=list)
+    """Prices that were tried for all tasks at once: each bounds whatever may be asked later."""
 
     def reach(self, aim: Aim, start: Allotment, among: Collection[str]) -> Allotment | None:
         """Covering tasks among these alone; None only where that is proven impossible."""
@@ -90,14 +93,21 @@ class Search:
             return held
         return self._branched(aim, tuple(one.task for one in order), held)
 
-    def sure(self, aim: Aim, held: Allotment) -> frozenset[str]:
-        """Tasks that prices alone prove to be in whatever reaches the aim; some, not all."""
+    def sure(self, aim: Aim, asked: frozenset[str]) -> frozenset[str]:
+        """Of the tasks asked about, those that prices alone prove to be in whatever reaches the aim."""
         tasks = tuple(sorted(self.goods.demands))
-        question = Question(self.goods, aim, Standing({}, tasks))
+        question = Question(self.goods, aim, Standing({}, tasks), asked)
         verdict = question.judged(
             self.known.starts(self.goods, aim, tasks), FIRST_ROUNDS, self.meter
         )
-        return frozenset(verdict.must & set(held.ways))
+        self.proofs.extend(Proof(dict(aim.floors), *one) for one in verdict.quotes)
+        return frozenset(verdict.must & asked)
+
+    def swapped(self, aim: Aim, held: Allotment, task: str) -> Allotment | None:
+        """Reaching the aim without a task, by moving along alone; None proves nothing."""
+        order = [one for one in self._in_call_order() if one.task != task]
+        other = filled(held.released(task), order)
+        return other if aim.reached(self._demands(other)) else None
 
     def _in_call_order(self) -> list[Demand]:
         return _in_call_order(self.goods)
@@ -221,19 +231,28 @@ def search(contest: Contest, meter: Meter, known: Known | None = None) -> Search
 
 
 def _in_call_order(goods: Market) -> list[Demand]:
+    return in_call_order(goods.demands.values(), goods.kits.circles.breadth)
+
+
+def in_call_order(demands: Iterable[Demand], breadth: Callable[[str], int]) -> list[Demand]:
     """First call first; then those that share with many; then those that ask for little."""
 
     def key(demand: Demand) -> tuple[object, ...]:
         need = min(way.need for way in demand.ways)
         choice = sum(len(way.kits) + len(way.people) for way in demand.ways)
-        near = goods.kits.circles.breadth(demand.task)
+        near = breadth(demand.task)
         return (demand.rank is None, demand.rank or (), -near, need, choice, demand.task)
 
-    return sorted(goods.demands.values(), key=key)
+    return sorted(demands, key=key)
 
 
-def best_allotment(look: Search, start: Allotment | None = None) -> tuple[Allotment, Aim]:
-    """One of the best there are, and the aim that just these reach: call by call, then in all."""
+def best_allotment(
+    look: Search, start: Allotment | None = None, beyond: Aim | None = None
+) -> tuple[Allotment, Aim]:
+    """One of the best there are, and the aim that just these reach: call by call, then in all.
+
+    `beyond` is an aim known to be out of reach, though not more than what it asks could be had.
+    """
     demands = look.goods.demands
     held = filled(start or nothing_yet(look.contest.mates), _in_call_order(look.goods))
     calls = sorted({one.rank for one in demands.values() if one.rank is not None})
@@ -241,10 +260,11 @@ def best_allotment(look: Search, start: Allotment | None = None) -> tuple[Allotm
     for call in (*calls, None):
         among = _up_to(call, demands.values())
         counted = [task for task in among if call is None or demands[task].rank == call]
+        most = _most(len(counted), call, floors, beyond)
         while True:
             least = sum(task in held.ways for task in counted)
             better = None
-            if least < len(counted):
+            if least < most:
                 better = look.reach(Aim(dict(floors), call, least + 1), _only(held, among), among)
             if better is None:
                 break
@@ -252,6 +272,16 @@ def best_allotment(look: Search, start: Allotment | None = None) -> tuple[Allotm
         if call is not None:
             floors[call] = least
     return held, Aim(floors, None, len(held.ways))
+
+
+def _most(counted: int, call: Call | None, floors: Mapping[Call, int], beyond: Aim | None) -> int:
+    """At most so many of those counted, as far as is known beforehand."""
+    if beyond is None or any(beyond.floors.get(one) != floor for one, floor in floors.items()):
+        return counted
+    if call is not None:
+        return min(counted, beyond.floors.get(call, counted))
+    whole = floors.keys() == beyond.floors.keys()
+    return min(counted, beyond.least - 1) if whole else counted
 
 
 def _up_to(call: Call | None, demands: Collection[Demand]) -> frozenset[str]:

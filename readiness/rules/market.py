@@ -17,6 +17,7 @@ class Offer:
     way: Way
     kits: tuple[int, ...]
     people: tuple[int, ...]
+    need: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,13 @@ class Goods:
     counts: tuple[int, ...]
     circles: Circles
 
+    def less(self, place: int | None) -> Goods:
+        """With one less of a class."""
+        if place is None:
+            return self
+        counts = (many - (one == place) for one, many in enumerate(self.counts))
+        return replace(self, counts=tuple(counts))
+
 
 @dataclass(frozen=True, slots=True)
 class Market:
@@ -36,6 +44,10 @@ class Market:
     kits: Goods
     people: Goods
 
+    def less(self, kit: int | None, person: int | None) -> Market:
+        """With one kit of a class less to be had, or one person."""
+        return replace(self, kits=self.kits.less(kit), people=self.people.less(person))
+
 
 def market(demands: Iterable[Demand], mates: Mapping[str, frozenset[str]]) -> Market:
     known = _in_order_of_use({demand.task: demand for demand in demands}, mates)
@@ -43,7 +55,7 @@ def market(demands: Iterable[Demand], mates: Mapping[str, frozenset[str]]) -> Ma
     people = _goods(known, _asked, mates)
     offers = {
         task: tuple(
-            Offer(way, _classes(kits, way.kits), _classes(people, _asked(way)))
+            Offer(way, _classes(kits, way.kits), _classes(people, _asked(way)), way.need)
             for way in demand.ways
         )
         for task, demand in known.items()

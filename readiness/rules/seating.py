@@ -59,8 +59,11 @@ class Seats:
             self.holders[one] = tuple(held for held in self.holders[one] if held != slot)
 
     def blockers(self, one: str, slot: Slot) -> tuple[Slot, ...]:
+        held = self.holders.get(one)
+        if not held:
+            return ()
         mates = self.mates[slot[0]]
-        return tuple(held for held in self.holders.get(one, ()) if held[0] not in mates)
+        return tuple([other for other in held if other[0] not in mates]) if mates else held
 
     def take(self, one: str, slot: Slot) -> None:
         self.seat[slot] = one
@@ -73,27 +76,54 @@ class Seats:
         if one is not None:
             self.take(one, slot)
             return True
-        return any(self.evict(one, slot, seen) for one in wanted if one not in seen)
+        for one in wanted:
+            if one not in seen and self.evict(one, slot, seen):
+                return True
+        return False
 
     def open_one(self, wanted: list[str], slot: Slot) -> str | None:
         """One that may be shared before one that is free, so that fewer are tied up."""
-        free = next((one for one in wanted if not self.holders.get(one)), None)
+        holders, free = self.holders, None
         if not self.mates[slot[0]]:
-            return free
-        held = (one for one in wanted if self.holders.get(one))
-        return next((one for one in held if not self.blockers(one, slot)), free)
+            for one in wanted:
+                if not holders.get(one):
+                    return one
+            return None
+        for one in wanted:
+            if holders.get(one):
+                if not self.blockers(one, slot):
+                    return one
+            elif free is None:
+                free = one
+        return free
 
     def evict(self, one: str, slot: Slot, seen: set[str]) -> bool:
         if one in seen:
             return False
         seen.add(one)
-        before, seat = dict(self.holders), dict(self.seat)
         gone = self.blockers(one, slot)
+        if len(gone) == 1:
+            return self._replaced(one, slot, gone[0], seen)
+        before, seat = dict(self.holders), dict(self.seat)
         self.holders[one] = tuple(held for held in self.holders[one] if held not in gone)
         self.take(one, slot)
         if all(self.place(held, seen) for held in gone):
             return True
         self.holders, self.seat = before, seat
+        return False
+
+    def _replaced(self, one: str, slot: Slot, gone: Slot, seen: set[str]) -> bool:
+        """As `evict`, for the common case that one alone has to go."""
+        before, seat = self.holders[one], self.seat.get(slot)
+        self.holders[one] = (*[held for held in before if held != gone], slot)
+        self.seat[slot] = one
+        if self.place(gone, seen):
+            return True
+        self.holders[one] = before
+        if seat is None:
+            del self.seat[slot]
+        else:
+            self.seat[slot] = seat
         return False
 
 

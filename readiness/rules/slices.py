@@ -8,13 +8,12 @@ from datetime import date
 
 from readiness.rules.allocation import (
     NODE_BUDGET,
-    Hanging,
     Serving,
     Solution,
-    hanging,
     solve,
 )
 from readiness.rules.demand import Contest, contests, rivals
+from readiness.rules.losses import Hanging, hanging
 from readiness.rules.reasons import Reason
 from readiness.rules.site_day import SiteDay, site_day
 from readiness.rules.situation import Situation, Task

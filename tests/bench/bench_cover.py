@@ -13,9 +13,10 @@ import sys
 import time
 from importlib.util import find_spec
 
-from readiness.rules.allocation import hanging, solve
+from readiness.rules.allocation import solve
 from readiness.rules.cover import answers
 from readiness.rules.demand import contests
+from readiness.rules.losses import hanging
 from readiness.rules.site_day import site_day
 from readiness.rules.situation import Situation
 from tests.bench.large_sites import FAMILIES_OF_SITES, large_site

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from operator import mul
 from typing import NamedTuple
 
 from readiness.rules.demand import Call, Demand, Way
@@ -270,7 +269,7 @@ class Question:
 
 
 def _total(prices: list[float], goods: Goods) -> float:
-    return sum(map(mul, prices, goods.counts))
+    return sum([price * count for price, count in zip(prices, goods.counts, strict=True)])
 
 
 def _hired(

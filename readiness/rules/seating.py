@@ -76,10 +76,7 @@ class Seats:
         if one is not None:
             self.take(one, slot)
             return True
-        for one in wanted:
-            if one not in seen and self.evict(one, slot, seen):
-                return True
-        return False
+        return any(one not in seen and self.evict(one, slot, seen) for one in wanted)
 
     def open_one(self, wanted: list[str], slot: Slot) -> str | None:
         """One that may be shared before one that is free, so that fewer are tied up."""

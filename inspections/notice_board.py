@@ -172,6 +172,12 @@ def notices_of(item: Item) -> list[NoticeMatch]:
     return list(rows.order_by("-notice__received_on", "-notice"))
 
 
+def meant_among(items: Iterable[Item]) -> list[NoticeMatch]:
+    """What the notices in force mean of these items, certainly or possibly: one query."""
+    rows = NoticeMatch.objects.meant().filter(item__in=[item.pk for item in items])
+    return list(rows.select_related("notice", "item").order_by("notice", "item__code"))
+
+
 def spot_words(item: Item) -> str:
     """Who has the item, else where it is: a person, a kit, a place on a site, in transit."""
     if item.custody == "in-transit" and item.bound_for:

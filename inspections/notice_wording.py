@@ -16,8 +16,9 @@ from register.wording import lower_first, shown_day
 _DOUBTS = {
     "serial-missing": gettext_noop("no serial on record"),
     "serial-unlike": gettext_noop(
-        "serial %(detail)s is written to another pattern than those of the notice"
+        "serial %(detail)s is written to another pattern than those of the notice, or misread"
     ),
+    "batch-unlike": gettext_noop("batch %(detail)s may be misread: compare letters and digits"),
     "batch-missing": gettext_noop("batch not recorded"),
     "made-missing": gettext_noop("made date not known"),
     "made-rough": gettext_noop("made date known only %(detail)s"),

@@ -5,9 +5,11 @@ from django.urls import path, re_path
 from inspections.views import (
     accepting,
     arrests,
+    arrivals,
     authorisations,
     correcting,
     dating,
+    deliveries,
     due,
     equipment,
     events,
@@ -35,6 +37,11 @@ from inspections.views import (
 
 app_name = "inspections"
 urlpatterns = [
+    path("arrivals/", arrivals.arrivals, name="arrivals"),
+    path("deliveries/new/", deliveries.delivery_new, name="delivery-new"),
+    path("deliveries/<int:pk>/", deliveries.delivery_detail, name="delivery-detail"),
+    path("deliveries/<int:pk>/reject/", deliveries.delivery_reject, name="delivery-reject"),
+    path("deliveries/<int:pk>/declare/", deliveries.delivery_declare, name="delivery-declare"),
     path("deliveries/<int:pk>/accept/", accepting.delivery_accept, name="delivery-accept"),
     path("kits/", kits.kit_list, name="kit-list"),
     path("kits/<str:name>/", kits.kit_detail, name="kit-detail"),

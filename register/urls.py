@@ -2,15 +2,10 @@
 
 from django.urls import path
 
-from register.views import acts, arrivals, deliveries, kits, labels, people, sites, users
+from register.views import acts, kits, labels, people, sites, users
 
 app_name = "register"
 urlpatterns = [
-    path("arrivals/", arrivals.arrivals, name="arrivals"),
-    path("deliveries/new/", deliveries.delivery_new, name="delivery-new"),
-    path("deliveries/<int:pk>/", deliveries.delivery_detail, name="delivery-detail"),
-    path("deliveries/<int:pk>/reject/", deliveries.delivery_reject, name="delivery-reject"),
-    path("deliveries/<int:pk>/declare/", deliveries.delivery_declare, name="delivery-declare"),
     path("kits/new/", kits.kit_new, name="kit-new"),
     path("kits/<str:name>/fill/", kits.kit_fill, name="kit-fill"),
     path("kits/<str:name>/take-out/", kits.kit_take_out, name="kit-take-out"),

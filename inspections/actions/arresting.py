@@ -8,15 +8,22 @@ from datetime import datetime
 from decimal import Decimal
 
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import Exists, OuterRef, Q
 
-from inspections.actions.events import codes_of, columns_of, locked_things, put_in, refuse_future
+from inspections.actions.events import (
+    codes_of,
+    columns_of,
+    locked_things,
+    of_kits,
+    put_in,
+    refuse_future,
+    unseal,
+)
 from inspections.models import Arrest
 from register import clock
 from register.actions.conditions import zone_at
 from register.actions.holding import hold
-from register.actions.kits import unseal_kit
-from register.models import Item, Kit, Movement, Person, SealEvent, Site, Stamp, Zone, record
+from register.models import Item, Kit, Movement, Person, Site, Stamp, Zone, record
 from register.refusal import Refusal
 from register.rules.classes import CLASSES
 from register.wording import shown_day
@@ -85,7 +92,7 @@ def record_arrest(site: Site, *, items: Sequence[Item], fall: Fall, stamp: Stamp
     facts = {"items": codes_of(held), "happened_at": fall.happened_at.isoformat()}
     record("arrest", {arrest: facts}, stamp=stamp, notes={"account": fall.account}, sites=[site])
     put_in(arrest, {item: parts[item] for item in held}, stamp)
-    _unseal(held, stamp)
+    unseal(held, stamp)
     fill_in(arrest, told=fall.particulars, stamp=stamp.again())
     return arrest
 
@@ -121,12 +128,12 @@ def fill_in(arrest: Arrest, *, told: Particulars, stamp: Stamp) -> Arrest:
 
 def _put_out_kit(arrest: Arrest, kit: Kit, stamp: Stamp) -> None:
     known = set(arrest.lines.values_list("item_id", flat=True))
-    items = [item for item in _of_kits([kit]) if item.pk not in known]
+    items = [item for item in of_kits([kit]) if item.pk not in known]
     held = locked_things(items)
     put_in(arrest, dict.fromkeys(held, "rescue-kit"), stamp)
     if arrest.hold:
         arrest.hold.items.add(*held)
-    _unseal(held, stamp)
+    unseal(held, stamp)
 
 
 def _told(told: Particulars) -> Mapping[str, object]:
@@ -141,18 +148,11 @@ def _standing(arrest: Arrest, name: str) -> object:
     return getattr(arrest, name)
 
 
-def _unseal(held: Sequence[Item], stamp: Stamp) -> None:
-    """A kit among them has been opened."""
-    for kit in Kit.objects.filter(item__in=held):
-        reason = "used in a rescue"
-        unseal_kit(kit, kind=SealEvent.Kind.OPENED, reason=reason, stamp=stamp.again())
-
-
 def _parts(items: Sequence[Item], fall: Fall) -> dict[Item, str]:
     """Each item that is out, and how it was in it; what is certain goes before what is not."""
     kits = list(Kit.objects.filter(item__in=items))
     kits += [fall.particulars.rescue_kit] if fall.particulars.rescue_kit else []
-    used = _of_kits(kits)
+    used = of_kits(kits)
     named = [item for item in items if item not in used]
     parts: dict[Item, str] = {}
     for part, found in (
@@ -167,12 +167,6 @@ def _parts(items: Sequence[Item], fall: Fall) -> dict[Item, str]:
     return parts
 
 
-def _of_kits(kits: Sequence[Kit]) -> list[Item]:
-    """The bags, and what is really in them: it bore a load."""
-    inside = Q(kit__in=kits, custody="kit")
-    return list(Item.objects.filter(inside | Q(as_kit__in=kits)).select_related("product"))
-
-
 def _had_unless_whole(named: Sequence[Item], fall: Fall) -> list[Item]:
     """All that the wearer had, where what was named is no whole path."""
     classes = {item.product.equipment_class for item in named}
@@ -182,10 +176,18 @@ def _had_unless_whole(named: Sequence[Item], fall: Fall) -> list[Item]:
 
 
 def _had_by(people: Iterable[Person], at: datetime) -> list[Item]:
-    """On issue to them now, or handed back since the fall."""
+    """On issue to them now, or then: wherever it went since, unless it was handed back before."""
     had = list(people)
-    back = Movement.objects.filter(kind=Movement.Kind.RETURNED, person__in=had, at__gte=at)
-    return list(Item.objects.filter(Q(holder__in=had) | Q(pk__in=back.values("item"))))
+    kinds = Movement.Kind
+    handed_back = Movement.objects.filter(
+        item=OuterRef("item"), kind=kinds.RETURNED, at__gte=OuterRef("at"), at__lt=at
+    )
+    went_out = Movement.objects.filter(kind=kinds.ISSUED, person__in=had, at__lte=at)
+    back = Movement.objects.filter(kind=kinds.RETURNED, person__in=had, at__gte=at)
+    then = went_out.filter(~Exists(handed_back)).values("item")
+    return list(
+        Item.objects.filter(Q(holder__in=had) | Q(pk__in=then) | Q(pk__in=back.values("item")))
+    )
 
 
 def _anchors_in_doubt(named: Sequence[Item], zone: Zone | None) -> list[Item]:

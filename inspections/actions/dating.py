@@ -103,10 +103,23 @@ def _refuse_unless_true(
         )
     if first_used_on and first_used_on > clock.day_at(item.site, stamp.at):
         raise Refusal("in-the-future", f"{shown_day(first_used_on)} lies in the future.")
+    _refuse_after_issue(item, first_used_on)
     if first_used_on is None and item.movements.filter(kind="issued").exists():
         raise Refusal("used-already", f"{item.shown_code} was on issue: it has been used.")
     if proof_test_months and not item.product.kind.is_anchor:
         raise Refusal("no-anchor", "Only anchors and lines are proof tested.")
+
+
+def _refuse_after_issue(item: Item, first_used_on: date | None) -> None:
+    """A life that began with an issue does not begin later by saying so."""
+    issued = item.movements.filter(kind="issued").order_by("at").values_list("at", flat=True)
+    first = issued.first()
+    if first and first_used_on and first_used_on > clock.day_at(item.site, first):
+        raise Refusal(
+            "used-earlier",
+            f"{item.shown_code} was on issue on {shown_day(clock.day_at(item.site, first))}"
+            " already: it was first used then or earlier.",
+        )
 
 
 def _plain(value: object) -> object:

@@ -8,12 +8,14 @@ from datetime import datetime
 from typing import Any, Protocol
 
 from django.db import transaction
+from django.db.models import Q
 
 from inspections.models import Event, EventAccount, EventItem
 from inspections.rules.events import EVENT_KINDS, REASON_OF_PART
 from register.actions.conditions import quarantine, zone_at
+from register.actions.kits import unseal_kit
 from register.actions.locking import locked_items
-from register.models import Item, Kit, Site, Stamp, Zone, record
+from register.models import Item, Kit, SealEvent, Site, Stamp, Zone, record
 from register.refusal import Refusal
 from register.rules.conditions import Condition
 
@@ -62,7 +64,7 @@ def record_event(site: Site, *, items: Sequence[Item], told: Happened, stamp: St
             f"{strange[0].shown_code} is no anchor: a load test is about anchors. Choose another"
             " kind of event for it.",
         )
-    held = locked_things(items)
+    held = locked_things(with_contents(items))
     event = Event.objects.create(site=site, kind=kind.slug, **columns_of(told, stamp))
     _record_new(event, held, stamp)
     put_in(event, dict.fromkeys(held, "concerned"), stamp)
@@ -90,7 +92,7 @@ def add_account(
     """Later words, and what was in it as well; the first account stays as it was told."""
     if not text.strip():
         raise Refusal("text-missing", "Say what is to be added.")
-    held = locked_things(items)
+    held = locked_things(with_contents(items))
     known = set(event.lines.filter(item__in=held).values_list("item_id", flat=True))
     new = [item for item in held if item.pk not in known]
     account = EventAccount.objects.create(event=event, at=stamp.at, by=stamp.by, text=text)
@@ -100,6 +102,8 @@ def add_account(
     put_in(event, dict.fromkeys(new, part), stamp)
     if event.hold and event.hold.released_at is None:
         event.hold.items.add(*new)
+    if event.kind == "arrest":
+        unseal(new, stamp)
     return account
 
 
@@ -112,6 +116,25 @@ def put_in(event: Event, parts: Mapping[Item, str], stamp: Stamp) -> None:
             continue
         reason = REASON_OF_PART.get(part, EVENT_KINDS[event.kind].reason)
         quarantine(item, reason=reason, happened_at=event.happened_at, stamp=stamp.again())
+
+
+def with_contents(items: Sequence[Item]) -> list[Item]:
+    """These, and where a bag is among them all that is really in it, each once."""
+    inside = of_kits(list(Kit.objects.filter(item__in=items)))
+    return list({item.pk: item for item in [*items, *inside]}.values())
+
+
+def of_kits(kits: Sequence[Kit]) -> list[Item]:
+    """The bags, and what is really in them: it went through the same."""
+    inside = Q(kit__in=kits, custody="kit")
+    return list(Item.objects.filter(inside | Q(as_kit__in=kits)).select_related("product"))
+
+
+def unseal(held: Sequence[Item], stamp: Stamp) -> None:
+    """A kit among them has been opened."""
+    for kit in Kit.objects.filter(item__in=held):
+        reason = "used in a rescue"
+        unseal_kit(kit, kind=SealEvent.Kind.OPENED, reason=reason, stamp=stamp.again())
 
 
 def refuse_future(happened_at: datetime, stamp: Stamp) -> None:

@@ -8,6 +8,7 @@ from datetime import date
 from django.db import transaction
 
 from inspections.actions.authority import Standing, standing_of
+from inspections.actions.evidence import quarantine_unproven
 from inspections.actions.finding import Finding, Flaw, refuse_unless_sound
 from inspections.checklists import version_kept
 from inspections.conditions import refresh_due
@@ -76,6 +77,7 @@ def correct_inspection(
     right.save(update_fields=["supersedes", "superseding_reason"])
     facts = {"wrong": str(wrong.pk), "right": str(right.pk), "reason": reason}
     record("correct-inspection", {item: facts}, stamp=stamp.again(), sites=sites_relying_on(item))
+    quarantine_unproven(locked_item(item), wrong, stamp)
     refresh_due([Item.objects.select_related("product").get(pk=item.pk)])
     return right
 

@@ -121,7 +121,8 @@ def _special_pass(match: NoticeMatch) -> Inspection:
         item=match.item, kind="special", counts=True, verdict__in=PASSES
     )
     for one in rows:
-        if one.performed_on > notice.received_on or one.performed_at >= notice.recorded_at:
+        since = min(one.performed_at, one.recorded_at) >= notice.recorded_at
+        if since or one.performed_on > notice.received_on:
             return one
     raise Refusal(
         "no-special-pass",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from django.db import transaction
 
 from inspections.actions.authority import authorised_for_class, users_of
@@ -10,7 +12,7 @@ from register import clock
 from register.actions import holding, reversing
 from register.actions.locking import locked_item
 from register.actions.two_people import roles_at
-from register.models import Hold, Item, Reversal, Role, Stamp
+from register.models import Hold, Item, Reversal, Role, Stamp, User
 from register.refusal import Refusal
 
 
@@ -27,7 +29,10 @@ def agree_undo_withdrawal(item: Item, *, stamp: Stamp) -> Item:
     """The other agrees: into quarantine, and from there only the ordinary way."""
     item = locked_item(item)
     _refuse_unfit(item, stamp)
-    return reversing.agree_undo(item, stamp=stamp)
+    asked = reversing.open_reversal(item)
+    undone = reversing.agree_undo(item, stamp=stamp)
+    _refuse_nobody_competent(item, [asked.asked_by if asked else None, stamp.by], stamp)
+    return undone
 
 
 @transaction.atomic
@@ -61,6 +66,24 @@ def _refuse_unfit(item: Item, stamp: Stamp) -> None:
             "not-authorised",
             f"You are not authorised for this class today: {item.product.kind.name.lower()}.",
         )
+
+
+def _refuse_nobody_competent(item: Item, two: Sequence[User | None], stamp: Stamp) -> None:
+    """A second role makes no manager competent for a class: one of the two is authorised for it."""
+    on = clock.day_at(item.site, stamp.at)
+    for one, other in (two, reversed(two)):
+        if one is None or one.person is None or other is None:
+            continue
+        both = Role.COMPETENT in roles_at(one, item.site_id) and Role.MANAGER in roles_at(
+            other, item.site_id
+        )
+        if both and authorised_for_class(one.person, item, on):
+            return
+    raise Refusal(
+        "not-authorised",
+        "Neither of the two is authorised for this class today:"
+        f" {item.product.kind.name.lower()}. Ask a competent person who is.",
+    )
 
 
 def _refuse_who_fell(hold: Hold, stamp: Stamp) -> None:

@@ -8,15 +8,14 @@ from datetime import date
 from django.db import transaction
 
 from inspections.actions.authority import authorised_for_class, users_of
+from inspections.actions.evidence import passes_since, reported_from_use_by
 from inspections.actions.notices import match_items
 from inspections.conditions import refresh_due, standing_inspections, verdict_of
-from inspections.models import Inspection
 from inspections.regime import regime_in_force
 from inspections.rules.events import LOADED
 from inspections.rules.item_facts import PASSES
-from inspections.rules.kinds import KINDS, may_release
-from inspections.rules.schemes import asked_after, needed_before_use
-from inspections.wording import examine_first_sentence, no_pass_since_sentence, reason
+from inspections.rules.schemes import needed_before_use
+from inspections.wording import examine_first_sentence, reason
 from register import clock
 from register.actions import conditions as register_conditions
 from register.actions import custody, deliveries
@@ -25,7 +24,6 @@ from register.models import Item, Movement, Person, Stamp
 from register.refusal import Refusal
 from register.wording import shown_day
 
-FOUND_BY_USER = "pre-use-check-failed"
 ANSWERS = Movement.Answer
 
 
@@ -106,7 +104,7 @@ def release_from_quarantine(item: Item, *, stamp: Stamp) -> Item:
     _refuse_unauthorised(item, on, stamp)
     if item.delivery and item.accepted_on is None:
         _refuse_unexamined(item, on)
-    evidence = _passes_since_quarantine(item)
+    evidence = passes_since(item, _reasons(item), item.quarantined_at)
     item = register_conditions.release(item, on=on, evidence=" ".join(evidence), stamp=stamp)
     _refresh(item)
     return item
@@ -132,7 +130,7 @@ def _refuse_unauthorised(item: Item, on: date, stamp: Stamp) -> None:
             f"{person} is not authorised for this class today ({item.product.kind.name.lower()}):"
             " ask a competent person who is.",
         )
-    if item.quarantined_by == stamp.by and FOUND_BY_USER in _reasons(item):
+    if stamp.by and reported_from_use_by(item, stamp.by):
         raise Refusal(
             "releaser-reported-it",
             f"You reported {item.shown_code} from its use: somebody else has to release it.",
@@ -190,40 +188,6 @@ def _refuse_unexamined(item: Item, on: date) -> None:
             raise Refusal(
                 "examine-first", examine_first_sentence(item.shown_code, line.kinds, line.source)
             )
-
-
-def _passes_since_quarantine(item: Item) -> list[str]:
-    """For each reason a pass of the right kind, performed and recorded since; or a refusal.
-
-    Recorded too: a device whose clock is ahead could claim a look that came before the quarantine.
-    """
-    since = item.quarantined_at
-    passes = [
-        one
-        for one in standing_inspections([item])[item.pk]
-        if one.counts
-        and one.verdict in PASSES
-        and since is not None
-        and min(one.performed_at, one.recorded_at) >= since
-    ]
-    reasons = dict.fromkeys(_reasons(item))
-    return list(dict.fromkeys(key for why in reasons for key in _evidence(item, why, passes)))
-
-
-def _evidence(item: Item, why: str, passes: Sequence[Inspection]) -> list[str]:
-    """The passes that end this reason for quarantine, by their keys: one of a kind that releases,
-    and one for each line of the schemes that asks for an inspection after such an event."""
-    free = frozenset(slug for slug in KINDS if may_release(why, slug))
-    lines = asked_after(regime_in_force().schemes, item.product.equipment_class, why)
-    asked = [(free, ""), *((line.kinds, line.source) for line in lines)]
-    return [_pass_of(item, kinds, source, passes) for kinds, source in asked]
-
-
-def _pass_of(item: Item, kinds: frozenset[str], source: str, passes: Sequence[Inspection]) -> str:
-    for one in passes:
-        if one.kind in kinds:
-            return str(one.pk)
-    raise Refusal("no-pass-since", no_pass_since_sentence(item.shown_code, kinds, source))
 
 
 def _quarantine_after_return(loaded: str, wrong: str) -> str:

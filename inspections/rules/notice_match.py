@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from inspections.rules.serial_order import SerialRange
+from inspections.rules.serial_order import SerialRange, look_alike
 from register.intake.keys import name_key
 from register.rules.lifespan import UNKNOWN_SPAN, DateSpan
 from register.rules.serials import serial_key
@@ -112,8 +112,7 @@ def _answers(rule: Rule, piece: Piece) -> Iterable[tuple[bool | None, Doubt]]:
     if rule.serials:
         yield _any(one.contains(piece.serial) for one in rule.serials), _serial_doubt(piece)
     if rule.batches:
-        key = serial_key(piece.batch)
-        yield (key in set(map(serial_key, rule.batches)) if key else None), ("batch-missing", "")
+        yield _has_batch(rule.batches, piece.batch), _batch_doubt(piece)
     if rule.tells_made:
         rough = ("made-rough", piece.made.precision) if piece.made.first else ("made-missing", "")
         yield _within(rule.made_from_on, rule.made_through_on, piece.made), rough
@@ -128,6 +127,19 @@ def _any(answers: Iterable[bool | None]) -> bool | None:
     if True in found:
         return True
     return None if None in found else False
+
+
+def _has_batch(meant: Iterable[str], batch: str) -> bool | None:
+    """None also for one that differs only by a letter that may be a misread digit."""
+    if not serial_key(batch):
+        return None
+    if serial_key(batch) in set(map(serial_key, meant)):
+        return True
+    return None if look_alike(batch) in set(map(look_alike, meant)) else False
+
+
+def _batch_doubt(piece: Piece) -> Doubt:
+    return ("batch-unlike", piece.batch) if serial_key(piece.batch) else ("batch-missing", "")
 
 
 def _serial_doubt(piece: Piece) -> Doubt:

@@ -22,6 +22,7 @@ _LINE = re.compile(
     re.IGNORECASE,
 )
 _DIGIT, _MARK = re.compile(r"[0-9]"), re.compile(r"[^0-9]")
+_LOOK_ALIKE = str.maketrans("OISB", "0158")  # a letter on a worn label, and the digit it may be
 LONGEST = 60  # characters of a serial
 
 
@@ -72,8 +73,13 @@ class SerialRange:
         """Whether the serial is one of them; None where its way of writing leaves that open.
 
         Blanks, dashes and slashes may have been typed or left out, so the serial is read with its
-        parts run together and apart. No is said only where no reading says otherwise.
+        parts run together and apart. No is said only where no reading says otherwise, nor one that
+        takes O for 0, I for 1, S for 5 or B for 8.
         """
+        found = self._contains(serial)
+        return None if found is False and self._may_be_misread(serial) else found
+
+    def _contains(self, serial: str) -> bool | None:
         at, low, high = _reading(serial), *self._ends()
         if not at.key:
             return None
@@ -87,6 +93,12 @@ class SerialRange:
         if together or apart:
             return True
         return False if together is False and apart is False else None
+
+    def _may_be_misread(self, serial: str) -> bool:
+        alike = _alike(self)
+        if alike is None or (alike == self and look_alike(serial) == serial_key(serial)):
+            return False
+        return alike._contains(look_alike(serial)) is True  # noqa: SLF001
 
     def _ends(self) -> tuple[Reading, Reading]:
         return _end(self.begin or self.end), _end(self.end or self.begin)
@@ -112,6 +124,19 @@ class SerialRange:
             int(str(run)[n:]) for run in at if isinstance(run, int) for n in range(len(str(run)))
         }
         return any(lowest <= tail and (highest is None or tail <= highest) for tail in tails)
+
+
+def look_alike(text: str) -> str:
+    """As compared, with the digit for every letter that a worn label lets pass for one."""
+    return serial_key(text).translate(_LOOK_ALIKE)
+
+
+@lru_cache(maxsize=2000)
+def _alike(asked: SerialRange) -> SerialRange | None:
+    """The range with its letters read as the digits they may be, where its ends still compare."""
+    begin, end = look_alike(asked.begin), look_alike(asked.end)
+    low, high = (parts_of(text, together=True) for text in (begin or end, end or begin))
+    return SerialRange(begin, end) if _shape(low) == _shape(high) else None
 
 
 def read_ranges(text: str) -> tuple[SerialRange, ...]:

@@ -113,9 +113,16 @@ def usable(state: ItemState, day: date) -> Verdict:
     if barred:
         return barred
     through, name = min(_ends(state))
-    restricted = (("restricted_to", state.restricted_to),) if state.restricted_to else ()
+    only_for = _only_for(state)
+    restricted = (("restricted_to", only_for),) if only_for else ()
     code = "usable-restricted" if restricted else "usable"
     return Verdict(True, through, code, (("until", through.isoformat()), ("by", name), *restricted))
+
+
+def _only_for(state: ItemState) -> str:
+    """The uses to which the item is narrowed; a kit serves for no more than each of its parts."""
+    every = (state.restricted_to, *(part.state.restricted_to for part in state.kit_parts))
+    return "; ".join(dict.fromkeys(one for one in every if one))
 
 
 def moves_clock(*, performed_by_authorised: bool, independent: bool, verdict: str) -> bool:

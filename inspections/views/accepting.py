@@ -28,7 +28,7 @@ def delivery_accept(request: HttpRequest, pk: int) -> HttpResponse:
     if request.POST.get("which") != "all":
         waiting = waiting.filter(pk__in=chosen)
     items = list(waiting.select_related("product", "delivery", "site"))
-    address = reverse("register:delivery-detail", args=[pk])
+    address = reverse("inspections:delivery-detail", args=[pk])
     stamp = stamp_of(request)
     with told_to(request, f"{len(items)} accepted into service."):
         if not items:

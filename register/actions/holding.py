@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from django.db import transaction
-from django.db.models import Model
+from django.db.models import Model, Q
 
 from register.actions.two_people import refuse_unlike_a_pair, refuse_unlike_one_of_two, roles_at
 from register.models import Hold, Item, Site, Stamp, record
@@ -56,8 +56,9 @@ def agree_release(hold: Hold, *, stamp: Stamp) -> Hold:
 
 
 def refuse_if_held(item: Item) -> None:
-    """Evidence is not destroyed, not sent away and not let go."""
-    for held in Hold.objects.standing().filter(items=item)[:1]:
+    """Evidence is not destroyed, not sent away and not let go, nor the bag with evidence in it."""
+    evidence = Q(items=item) | Q(items__kit__item=item, items__custody="kit")
+    for held in Hold.objects.standing().filter(evidence)[:1]:
         raise Refusal(
             "held-as-evidence",
             f"{item.shown_code} is held as evidence ({held.because}). It stays as it is until a"

@@ -48,6 +48,8 @@ def turn(item: Item, to: Condition, at: datetime) -> dict[str, object]:
         item.out_since_at = at
     if to != Condition.QUARANTINED:
         reasons = [item.quarantine_reason, *item.quarantined_also_for]
+        if item.quarantined_at:
+            said |= {"was_out_for": reasons, "was_out_since": item.quarantined_at.isoformat()}
         comes_back = to in (Condition.AWAY, Condition.NOT_LOCATED)
         item.quarantined_also_for = [one for one in reasons if one] if comes_back else []
         item.quarantine_reason = ""

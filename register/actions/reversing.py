@@ -14,7 +14,7 @@ from register.actions.two_people import (
     refuse_unlike_one_of_two,
     roles_at,
 )
-from register.models import Item, Reversal, Stamp, record
+from register.models import Entry, Item, Reversal, Stamp, record
 from register.refusal import Refusal
 from register.rules.conditions import Condition
 
@@ -52,6 +52,7 @@ def agree_undo(item: Item, *, stamp: Stamp) -> Item:
         )
     refuse_unlike_a_pair(asked.asked_by, stamp.by, item.site_id)
     item.quarantine_reason = REASON
+    item.quarantined_also_for = _reasons_before(item)
     item.quarantined_at, item.quarantined_by = stamp.at, stamp.by
     item.save(update_fields=CONDITION_FIELDS)
     asked.agreed_at, asked.agreed_by = stamp.at, stamp.by
@@ -60,6 +61,14 @@ def agree_undo(item: Item, *, stamp: Stamp) -> Item:
     notes = {"because": asked.because}
     record("undo-withdrawal", {item: said}, stamp=stamp, notes=notes, sites=sites_relying_on(item))
     return item
+
+
+def _reasons_before(item: Item) -> list[str]:
+    """Why it was in quarantine when it was withdrawn: that is not undone."""
+    chain = Entry.objects.filter(thing_kind="item", thing_id=str(item.pk), act__verb="withdraw")
+    last = chain.order_by("-seq").first()
+    found = last.facts.get("was_out_for", []) if last else []
+    return [one for one in found if one and one != REASON] if isinstance(found, list) else []
 
 
 def open_reversal(item: Item) -> Reversal | None:

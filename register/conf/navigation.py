@@ -26,7 +26,7 @@ MENU = (
     ("inspections:notice-list", "Safety notices", "notice.see"),
     ("inspections:item-list", "Equipment", "item.see"),
     ("inspections:kit-list", "Rescue kits", "kit.see"),
-    ("register:delivery-new", "Deliveries", "item.receive"),
+    ("inspections:delivery-new", "Deliveries", "item.receive"),
     ("inspections:intake", "Bring in a workbook", "intake.bring-in"),
     ("register:label-sheet", "Labels", "label.print"),
     ("register:person-list", "People", "person.see"),

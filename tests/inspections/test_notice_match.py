@@ -20,6 +20,34 @@ DIGITS = SerialRange("990", "1010")
 @pytest.mark.parametrize(
     ("asked", "serial", "inside"),
     [
+        (A_RANGE, "A1O00", None),
+        (A_RANGE, "AI000", None),
+        (DIGITS, "1OOO", None),
+        (SerialRange("SB100", "SB200"), "5B150", None),
+        (SerialRange("SB100", "SB200"), "S8150", None),
+        (SerialRange("5100", "5200"), "S150", None),
+        (SerialRange("B7", "B7"), "87", None),
+        (SerialRange("A0990", "B0010"), "C0005", False),
+        (A_RANGE, "A5OOO", False),  # however it is read
+        (SerialRange("SB100", "SB200"), "SB250", False),
+        (SerialRange("SB100", "SB200"), "SB150", True),
+    ],
+)
+def test_a_letter_that_may_be_a_misread_digit_is_never_a_plain_no(
+    asked: SerialRange, serial: str, *, inside: bool | None
+) -> None:
+    assert asked.contains(serial) is inside
+
+
+def test_a_batch_that_may_be_misread_is_possibly_meant() -> None:
+    rule = Rule(products=(ProductName("Orla"),), batches=frozenset({"B0S1"}))
+    assert match(rule, Piece(batch="8051")) == Match("possible", (("batch-unlike", "8051"),))
+    assert match(rule, Piece(batch="8052")) == Match("none")
+
+
+@pytest.mark.parametrize(
+    ("asked", "serial", "inside"),
+    [
         (A_RANGE, "A0990", True),
         (A_RANGE, "A1010", True),
         (A_RANGE, "a-1000", True),

@@ -10,6 +10,7 @@ import pytest
 from inspections.actions.inspecting import Finding, correct_inspection, inspect
 from inspections.actions.notice_items import acknowledge, close_match, read_label, reopen_match
 from inspections.actions.notices import issue_notice, revise_notice, withdraw_notice
+from inspections.actions.receiving import receive_delivery
 from inspections.actions.using import accept_into_service, issue
 from inspections.bound import notices_on
 from inspections.conditions import usable_on, verdict_of
@@ -19,7 +20,7 @@ from inspections.matching import wrong_matches
 from inspections.models import Notice, NoticeMatch
 from inspections.notice_board import holding_words, silent_since
 from inspections.wording import verdict_sentence
-from register.actions.deliveries import Piece, receive_delivery
+from register.actions.deliveries import Piece
 from register.actions.label_reading import Label
 from register.actions.ledger import verify_ledger
 from register.models import Delivery, Entry, Item, Product, Site, Stamp
@@ -162,6 +163,30 @@ def test_a_kit_is_out_with_the_part_that_a_notice_holds_and_names_it(site: Site)
     assert f"descender {descender.shown_code} in this kit: held by safety notice" in sentence(
         kit.item
     )
+
+
+def test_a_delivery_is_traced_on_receipt_before_anything_is_accepted(
+    site: Site, product: Product
+) -> None:
+    notice = entered()
+    delivery = Delivery(product=product, site=site, received_on=DAY, delivery_note="DN-1")
+    pieces = [Piece(serial="A1000", made=read_span("2023-05"))]
+    (item,) = receive_delivery(delivery, pieces, stamp=stamp())
+    assert match_of(item).notice == notice
+    assert NoticeMatch.objects.to_settle().get().item == item
+
+
+def test_a_special_inspection_recorded_before_the_notice_lifts_nothing(
+    site: Site, product: Product
+) -> None:
+    """Whatever the clock of the device said."""
+    item, user = piece(site, product), inspector()
+    ahead = NOON + timedelta(hours=6)
+    finding = Finding(kind="special", verdict="pass", performed_at=ahead, inspector=user.person)
+    inspect(item, finding=finding, stamp=Stamp(by=user, at=NOON - timedelta(hours=1)))
+    entered(kind="inspect-first")
+    with pytest.raises(Refusal, match="no special inspection"):
+        close_match(match_of(item), outcome="special-passed", because="done", stamp=stamp(at=LATER))
 
 
 def test_what_is_held_does_not_go_over_the_hatch(site: Site, product: Product) -> None:

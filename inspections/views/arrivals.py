@@ -7,8 +7,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
+from inspections.actions.moving import arrive
 from register.access import needs, sites_for
-from register.actions.custody import arrive
 from register.forms.arrivals import ArrivalForm
 from register.models import Item, Kit, Site
 from register.refusal import Refusal
@@ -32,7 +32,7 @@ def arrivals(request: HttpRequest) -> HttpResponse:
         "form": form,
         "coming": coming.select_related("bound_for").order_by("bound_for", "code"),
     }
-    return render(request, "register/arrivals.html", page)
+    return render(request, "inspections/arrivals.html", page)
 
 
 def _next(request: HttpRequest, item: Item, site: Site) -> HttpResponse:
@@ -41,7 +41,7 @@ def _next(request: HttpRequest, item: Item, site: Site) -> HttpResponse:
     if kit:
         messages.info(request, f"Where does kit {kit} hang? Until that is said it covers nothing.")
         return redirect("register:kit-place", kit.name)
-    return redirect(f"{reverse('register:arrivals')}?site={site.code}")
+    return redirect(f"{reverse('inspections:arrivals')}?site={site.code}")
 
 
 def _arrive(request: HttpRequest, item: Item, site: Site) -> Item:

@@ -111,7 +111,7 @@ def test_pieces_are_received_with_their_tags_and_none_is_accepted(
         ("HT-0098", "M", "received", date(2026, 3, 1)),
         ("HT-0099", "XL", "received", date(2026, 3, 1)),
     ]
-    page = stores.get(reverse("register:delivery-detail", args=[delivery.pk])).content.decode()
+    page = stores.get(reverse("inspections:delivery-detail", args=[delivery.pk])).content.decode()
     assert all(item.shown_code in page for item in items)
     assert f"/labels/?delivery={delivery.pk}" in page
 
@@ -202,7 +202,7 @@ def test_lifting_equipment_without_a_declaration_stays_received_until_it_comes(
     particulars: dict[str, Any], stores: Client
 ) -> None:
     delivery = received(stores, lifting(particulars), ["D-1", "D-2"])
-    address = reverse("register:delivery-detail", args=[delivery.pk])
+    address = reverse("inspections:delivery-detail", args=[delivery.pk])
     assert "is examined thoroughly before first use" in stores.get(address).content.decode()
     accept = reverse("inspections:delivery-accept", args=[delivery.pk])
     page = stores.post(accept, {"which": "all"}, follow=True).content.decode()
@@ -210,7 +210,7 @@ def test_lifting_equipment_without_a_declaration_stays_received_until_it_comes(
     assert set(delivery.items.values_list("condition", flat=True)) == {"received"}
     file = SimpleUploadedFile("doc.pdf", b"%PDF-1.4 declared later")
     declared = {"declaration": file, "declaration_on": clock.today(delivery.site).isoformat()}
-    come = stores.post(reverse("register:delivery-declare", args=[delivery.pk]), declared)
+    come = stores.post(reverse("inspections:delivery-declare", args=[delivery.pk]), declared)
     assert come.status_code == 302
     stores.post(accept, {"which": "all"})
     assert set(delivery.items.values_list("condition", flat=True)) == {"in-service"}
@@ -237,7 +237,7 @@ def test_rejected_pieces_go_back_with_the_reason(
 ) -> None:
     delivery = received(stores, particulars, ["HT-0098", "HT-0099"])
     one, other = delivery.items.order_by("serial")
-    address = reverse("register:delivery-reject", args=[delivery.pk])
+    address = reverse("inspections:delivery-reject", args=[delivery.pk])
     page = stores.post(address, {"item": [one.pk], "because": " "}, follow=True)
     assert "Say why they are rejected." in page.content.decode()
     assert page.context["chosen"] == [str(one.pk)]
@@ -253,12 +253,12 @@ def test_who_may_not_receive_is_refused(
     delivery = received(stores, particulars, ["HT-0098"])
     stores.force_login(user_as(Role.SUPERVISOR, site))
     assert stores.get(ADDRESS).status_code == 403
-    for page in ("register:delivery-reject", "register:delivery-declare"):
+    for page in ("inspections:delivery-reject", "inspections:delivery-declare"):
         assert stores.post(reverse(page, args=[delivery.pk])).status_code == 403
     accept = reverse("inspections:delivery-accept", args=[delivery.pk])
     assert stores.post(accept, {"which": "all"}).status_code == 403
     stores.force_login(user_as(Role.STORES, SiteFactory()))
-    assert stores.get(reverse("register:delivery-detail", args=[delivery.pk])).status_code == 404
+    assert stores.get(reverse("inspections:delivery-detail", args=[delivery.pk])).status_code == 404
     assert stores.post(accept, {"which": "all"}).status_code == 404
 
 

@@ -12,10 +12,12 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
+from inspections.actions.receiving import receive_delivery, receive_new_product
+from inspections.notice_board import meant_among
 from register.access import fetch, may, needs
-from register.actions.deliveries import Piece, receive_delivery
+from register.actions.deliveries import Piece
 from register.actions.documents import keep_document
-from register.actions.goods_in import declare, receive_new_product, reject
+from register.actions.goods_in import declare, reject
 from register.forms.deliveries import (
     MOST_BYTES,
     NEW_PRODUCT,
@@ -49,9 +51,9 @@ def delivery_new(request: HttpRequest) -> HttpResponse:
     save = "save" in given
     pieces = PieceFormSet(given if save else None, prefix="piece", initial=_pieces_asked(form))
     if save and pieces.is_valid() and (delivery := _saved(request, form, pieces)):
-        return redirect("register:delivery-detail", pk=delivery.pk)
+        return redirect("inspections:delivery-detail", pk=delivery.pk)
     page = {"form": form, "pieces": pieces, "product": _product(form), "known": _known(form)}
-    return render(request, "register/delivery_labels.html", page)
+    return render(request, "inspections/delivery_labels.html", page)
 
 
 @needs("item.see")
@@ -63,6 +65,7 @@ def delivery_detail(request: HttpRequest, pk: int) -> HttpResponse:
     page = {
         "delivery": delivery,
         "items": items,
+        "meant": meant_among(items),
         "waiting": sum(item.condition == Condition.RECEIVED for item in items),
         "chosen": request.GET.getlist("item"),
         "because": request.GET.get("because", ""),
@@ -71,7 +74,7 @@ def delivery_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "may_receive": may(request.user, "item.receive", delivery.site_id),
         "may_print": may(request.user, "label.print", delivery.site_id),
     }
-    return render(request, "register/delivery_detail.html", page)
+    return render(request, "inspections/delivery_detail.html", page)
 
 
 @needs("item.receive")
@@ -84,10 +87,10 @@ def delivery_reject(request: HttpRequest, pk: int) -> HttpResponse:
     with told_to(request, "Rejected. They go back to the supplier."):
         items = list(delivery.items.filter(pk__in=_numbers(chosen)))
         reject(items, because=because, stamp=stamp_of(request))
-        return redirect("register:delivery-detail", pk=pk)
+        return redirect("inspections:delivery-detail", pk=pk)
     query = request.POST.copy()
     query.pop("csrfmiddlewaretoken", None)
-    return redirect(f"{reverse('register:delivery-detail', args=[pk])}?{query.urlencode()}")
+    return redirect(f"{reverse('inspections:delivery-detail', args=[pk])}?{query.urlencode()}")
 
 
 @needs("item.receive")
@@ -107,8 +110,10 @@ def delivery_declare(request: HttpRequest, pk: int) -> HttpResponse:
         ),
         "The declaration is on file. Accept the pieces now.",
     ):
-        return redirect("register:delivery-detail", pk=pk)
-    return render(request, "register/delivery_declare.html", {"form": form, "delivery": delivery})
+        return redirect("inspections:delivery-detail", pk=pk)
+    return render(
+        request, "inspections/delivery_declare.html", {"form": form, "delivery": delivery}
+    )
 
 
 def _particulars(request: HttpRequest, form: DeliveryForm, wrong: str = "") -> HttpResponse:
@@ -123,7 +128,7 @@ def _particulars(request: HttpRequest, form: DeliveryForm, wrong: str = "") -> H
         .order_by("-received_on", "-pk")[:RECENT]
     )
     return render(
-        request, "register/delivery_new.html", {"form": form, "recent": recent, "wrong": wrong}
+        request, "inspections/delivery_new.html", {"form": form, "recent": recent, "wrong": wrong}
     )
 
 

@@ -10,7 +10,7 @@ from django.db.models import Model
 
 from inspections.actions.authority import standing_of
 from inspections.actions.notices import match_items
-from inspections.actions.rounds import is_own, locked_round, refuse_unless_going
+from inspections.actions.rounds import is_own, locked_round, refuse_unless_going, the_same
 from inspections.conditions import refresh_due
 from inspections.models import Inspection, Round, RoundLine
 from inspections.round_wording import not_signed_sentence
@@ -160,8 +160,8 @@ def note_stray(
 ) -> RoundLine:
     """A code of no one, or an item of another site, stands in the round as what it was."""
     found = locked_round(found)
-    if known := RoundLine.objects.filter(look=look, round=found).first():
-        return known
+    if known := RoundLine.objects.filter(look=look).first():
+        return the_same(known, found)
     refuse_unless_going(found, None, stamp)
     if not text.strip():
         raise Refusal("text-missing", "Write what stands on it, or: no tag.")
@@ -179,8 +179,8 @@ def take_on_in_round(
 ) -> RoundLine:
     """An item not on the register is taken on in quarantine on the spot; its line says so."""
     found = locked_round(found)
-    if known := RoundLine.objects.filter(look=look, round=found).first():
-        return known
+    if known := RoundLine.objects.filter(look=look).first():
+        return the_same(known, found)
     refuse_unless_going(found, None, stamp)
     if product.pk is None:
         product = add_product(product, stamp=stamp.again())

@@ -45,8 +45,9 @@ def begin_round(
             "Your login is linked to no person, so nobody could sign this round. Ask an"
             " administrator to link it; until then take bad news under Inspect.",
         )
+    Person.objects.select_for_update().get(pk=inspector.pk)  # the same round sent twice at once
     if known := Round.objects.filter(pk=plan.id).first():
-        return known_round(known, inspector)
+        return _known_round(known, inspector)
     _refuse_plan(plan, items)
     found = Round(
         **{name: getattr(plan, name) for name in ("id", "site", "kind", "covers_periodic")},
@@ -64,7 +65,7 @@ def begin_round(
     return found
 
 
-def known_round(known: Round, inspector: Person) -> Round:
+def _known_round(known: Round, inspector: Person) -> Round:
     """The round that was begun under this id, if it is the inspector's."""
     if known.inspector_id != inspector.pk:
         raise Refusal(
@@ -84,7 +85,7 @@ def look_in_round(
     found = locked_round(found)
     known = RoundLine.objects.filter(look=finding.id).exclude(inspection=None).first()
     if known:
-        return _the_same(known, found, item)
+        return the_same(known, found, item)
     refuse_unless_going(found, item, stamp)
     _refuse_contradiction(found, item, finding.verdict)
     told = replace(
@@ -123,7 +124,7 @@ def stop_in_round(
         raise Refusal("verdict-unknown", "Choose fail, refer or serial differs.")
     found = locked_round(found)
     if known := RoundLine.objects.filter(look=look).first():
-        return _the_same(known, found, item)
+        return the_same(known, found, item)
     quarantine(item, reason=QUARANTINE_AFTER[verdict], stamp=stamp)
     if why_not_going(found, item, stamp):
         return None
@@ -187,12 +188,11 @@ def _refuse_plan(plan: Plan, items: Sequence[Item]) -> None:
         raise Refusal("elsewhere", f"{strange[0].shown_code} is not at {plan.site}.")
 
 
-def _the_same(known: RoundLine, found: Round, item: Item) -> RoundLine:
+def the_same(known: RoundLine, found: Round, item: Item | None = None) -> RoundLine:
     """The line that this look has; an id kept for another item or round is not this look."""
-    if known.round_id != found.pk or known.item_id != item.pk:
-        raise Refusal(
-            "recorded-for-another", f"Nothing is recorded for {item.shown_code}: look at it anew."
-        )
+    if known.round_id != found.pk or (item and known.item_id != item.pk):
+        what = item.shown_code if item else "it"
+        raise Refusal("recorded-for-another", f"Nothing is recorded for {what}: look at it anew.")
     return known
 
 

@@ -11,6 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from inspections.rules.kinds import KINDS
+
 EXPECTED = "expected"
 SEEN = "seen"
 OUT = "out"
@@ -66,6 +68,14 @@ def contradicts(states: Iterable[str], verdict: str) -> bool:
 def at_signing(state: str) -> str:
     """What the signature makes of a line: 'on the list' becomes 'not presented', never 'seen'."""
     return NOT_PRESENTED if state == EXPECTED else state
+
+
+def a_pass_mends(code: str, clock: str) -> bool:
+    """Whether what keeps an item out is only that an inspection was due: a pass, once signed, ends it.
+
+    An ended life, a quarantine, a notice or a missing part are not mended by looking.
+    """
+    return code in ("clock-passed", "clock-unknown") and clock in KINDS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,7 @@ from django.views.decorators.http import require_POST
 
 from inspections.actions.round_ends import note_stray, take_on_in_round
 from inspections.actions.rounds import is_own, look_in_round, stop_in_round
+from inspections.conditions import verdict_at
 from inspections.forms.rounds import LookForm, StrayForm
 from inspections.looks import facts_for
 from inspections.models import Round, RoundLine
@@ -21,6 +22,7 @@ from inspections.round_board import others_at, tally_of
 from inspections.round_wording import tally_sentence
 from inspections.rules.cues import cues_for
 from inspections.rules.item_facts import PASSES
+from inspections.rules.round_lines import a_pass_mends
 from inspections.rules.verdict import VERDICTS, effect_at_first_tap
 from inspections.views.defects import keep_photos
 from inspections.views.findings import (
@@ -34,7 +36,7 @@ from inspections.views.findings import (
 from inspections.views.going_round import NEED, round_seen
 from inspections.views.rounds import inspector_of
 from inspections.views.scanning import at_round
-from inspections.wording import kind_name, verdict_name
+from inspections.wording import kind_name, verdict_name, verdict_sentence
 from register import clock
 from register.access import fetch, needs
 from register.models import Item
@@ -134,6 +136,7 @@ def round_finding(request: HttpRequest, pk: uuid.UUID, code: str, verdict: str) 
     page |= {"name": verdict_name(verdict), "cues": cues_for(item.product.equipment_class)}
     page |= {"form": bench.words, "defects": bench.defects, "checklist": bench.checklist}
     page |= {"contents": bench.contents, "in_round": True}
+    page["tally"] = tally_sentence(tally_of(found.lines.all()))
     page["stopped"] = found.lines.filter(item=item).exclude(stopped="").exists()
     return render(request, "inspections/round_finding.html", page)
 
@@ -155,7 +158,8 @@ def round_stray(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
             form.add_error(None, refusal.sentence)
         else:
             return redirect(found)
-    return render(request, "inspections/round_stray.html", {"round": found, "form": form})
+    page = {"round": found, "form": form, "tally": tally_sentence(tally_of(found.lines.all()))}
+    return render(request, "inspections/round_stray.html", page)
 
 
 def _stray(request: HttpRequest, found: Round, form: StrayForm, *, only_noted: bool) -> RoundLine:
@@ -188,16 +192,26 @@ def _looked(
     look: uuid.UUID,
     bench: Bench | None = None,
 ) -> None:
-    """Record the look, and say in one line if somebody else was at the item meanwhile."""
+    """Record the look, with all that was told in the forms."""
     asked = Asked(
         verdict=verdict, kind=found.kind, covers_periodic=found.covers_periodic, look=look
     )
     finding = finding_of(request, item, asked, bench)
     contents = contents_of(item, finding, bench)
     look_in_round(found, item, finding=finding, contents=contents, stamp=stamp_of(request))
-    if verdict in PASSES and item.condition == Condition.QUARANTINED:
-        words = _("%(item)s stays in quarantine: a pass alone does not end it.")
-        messages.warning(request, words % {"item": item.shown_code})
+    if verdict in PASSES:
+        _tell_what_stays_out(request, item)
+
+
+def _tell_what_stays_out(request: HttpRequest, item: Item) -> None:
+    """A pass that brings nothing back says so at once, in one line."""
+    item = Item.objects.with_product().get(pk=item.pk)
+    verdict = verdict_at(item, clock.now())
+    if verdict.usable or a_pass_mends(verdict.code, dict(verdict.facts).get("clock", "")):
+        return
+    words = _("%(item)s: the pass alone does not bring it back. %(why)s.")
+    facts = {"item": item.shown_code, "why": verdict_sentence(verdict)}
+    messages.warning(request, words % facts)
 
 
 def _look_of(request: HttpRequest) -> uuid.UUID | None:

@@ -12,6 +12,7 @@ from readiness.demo.anchors import anchors
 from readiness.demo.hatch import hatch
 from readiness.demo.kits import kits
 from readiness.demo.notices import notices
+from readiness.demo.open_round import open_round
 from readiness.demo.past import past
 from readiness.demo.people import make_people
 from readiness.demo.places import make_places, site_codes
@@ -75,6 +76,7 @@ def _happenings(world: World) -> Iterator[Happening]:
     yield from tasks(world)
     yield from rounds(world)
     yield from hatch(world)
+    yield from open_round(world)
     yield from troubles(world)
     yield from notices(world)
 

@@ -19,6 +19,7 @@ from inspections.rules.round_lines import (
     UNKNOWN,
     Line,
     Ready,
+    a_pass_mends,
     at_signing,
     contradicts,
     is_overdue_for_signing,
@@ -128,6 +129,23 @@ def test_a_round_is_signed_only_by_its_inspector_on_what_was_seen(
     assert found == code
     if code:
         assert not_signed_sentence(code, "Huw", ["A"]).endswith(".")
+
+
+@pytest.mark.parametrize(
+    ("code", "clock", "mends"),
+    [
+        ("clock-passed", "detailed", True),
+        ("clock-unknown", "detailed", True),
+        ("clock-passed", "life-from-made", False),
+        ("clock-unknown", "life-from-made", False),
+        ("quarantined", "", False),
+        ("held-by-notice", "", False),
+    ],
+)
+def test_a_pass_mends_only_what_an_inspection_was_due_for(
+    code: str, clock: str, *, mends: bool
+) -> None:
+    assert a_pass_mends(code, clock) is mends
 
 
 def test_a_round_may_stay_unsigned_for_a_day_and_no_longer() -> None:

@@ -191,6 +191,14 @@ def test_what_a_code_leads_to_is_told_in_one_line(
     assert "Found by its serial" in scan(phone, found, "ZZ-9")
 
 
+def test_a_pass_that_brings_nothing_back_says_so(
+    phone: Client, found: Round, items: list[Item]
+) -> None:
+    assert "does not bring it back" not in all_good(phone, found, items[0])
+    quarantine(items[1], reason="damage-found", stamp=stamp(at=clock.now()))
+    assert "does not bring it back" in all_good(phone, found, items[1])
+
+
 def test_who_is_not_authorised_is_told_before_the_tap(
     phone: Client, huw: User, found: Round, items: list[Item]
 ) -> None:

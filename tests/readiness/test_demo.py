@@ -19,7 +19,8 @@ from django.test import override_settings
 from inspections.actions.inspecting import Finding, Flaw, inspect
 from inspections.due_copies import disagreements
 from inspections.matching import wrong_matches
-from inspections.models import Authorisation, Inspection, Notice, NoticeMatch
+from inspections.models import Authorisation, Inspection, Notice, NoticeMatch, Round
+from inspections.round_board import lines_of, tally_of
 from readiness.board.ahead import TaskAhead
 from readiness.board.causes import causes, lapses
 from readiness.board.mornings import SiteMorning, morning_of
@@ -323,3 +324,11 @@ def test_condition_counts_tell_apart_what_is_gone(demo: None) -> None:
     counts = Counter(Item.objects.values_list("condition", flat=True))
     assert counts["in-service"] > counts["quarantined"] > 0
     assert Path(Document.objects.get(name__endswith="FINAL.xlsx").file.name).suffix == ".xlsx"
+
+
+def test_huw_finds_the_round_that_he_broke_off(demo: None) -> None:
+    found = Round.objects.open().get()
+    told = tally_of(lines_of(found))
+    assert (told.out, told.unknown, found.signed_at) == (1, 1, None)
+    assert told.done > told.out
+    assert not found.lines.filter(inspection__counts=True).exists()

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from inspections.notice_wording import outcome_name
+from inspections.rules.round_lines import NOT_PRESENTED
 from inspections.wording import kind_name, verdict_name
 from register.actions.marking import history_of
 from register.models import Act, Entry, Item, Person
@@ -52,7 +53,7 @@ _WORDS = {
     "close-notice": gettext_noop("Safety notice %(notice)s settled: %(ended)s"),
     "reopen-notice": gettext_noop("Safety notice %(notice)s opened again"),
     "inspect": gettext_noop("%(kind)s: %(verdict)s"),
-    "sign-round": gettext_noop("The round that it was in was signed"),
+    "sign-round": gettext_noop("Round signed: %(came)s"),
     "take-on": gettext_noop("Taken on in quarantine: it was on no record"),
     "correct-inspection": gettext_noop("An inspection record was corrected: %(reason)s"),
 }
@@ -109,6 +110,9 @@ def _named(verb: str, facts: Facts, people: Mapping[int, Person]) -> dict[str, s
     elif verb == "inspect":
         named["kind"] = kind_name(named["kind"])
         named["verdict"] = lower_first(verdict_name(named["verdict"]))
+    elif verb == "sign-round":
+        missed = named.get("line") == NOT_PRESENTED
+        named["came"] = _("it was not presented") if missed else _("its looks count from then on")
     elif verb == "close-notice":
         named["ended"] = lower_first(outcome_name(named["outcome"]))
     elif verb == "replace-tag":

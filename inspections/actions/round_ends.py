@@ -29,7 +29,7 @@ from register.actions.conditions import withdraw
 from register.actions.goods_in import add_product
 from register.actions.locking import locked_item, locked_items
 from register.actions.taking_on import take_on_quarantined
-from register.models import Item, Product, Stamp, record
+from register.models import Item, Kit, Product, Stamp, record
 from register.refusal import Refusal
 from register.rules.conditions import Condition, may_change
 
@@ -58,7 +58,8 @@ def sign_round(found: Round, *, stated: bool, note: str = "", stamp: Stamp) -> R
     missing = {"round": str(found.pk), "line": NOT_PRESENTED}
     touched: Touched = {line.item: missing for line in missed if line.item}
     touched |= {found: _facts(lines), **_counted(found, waiting, stamp)}
-    record("sign-round", touched, stamp=stamp, notes={"note": note}, sites=[found.site_id])
+    sites = _sites_relying_on(found, waiting)
+    record("sign-round", touched, stamp=stamp, notes={"note": note}, sites=sites)
     for one in waiting:
         _withdraw_failed(one, stamp)
     refresh_due(_with_product(waiting))
@@ -70,11 +71,18 @@ def _withdraw_failed(one: Inspection, stamp: Stamp) -> None:
 
     One that cannot be withdrawn where it is now, such as one lost meanwhile, stays out as it is.
     """
-    item = locked_item(one.item)
     if effect_of(one.verdict, authorised=one.counts) != "withdraw":
         return
+    item = locked_item(one.item)
     if may_change(item.condition, Condition.WITHDRAWN):
         withdraw(item, ground="failed inspection", note=one.note, stamp=stamp.again())
+
+
+def _sites_relying_on(found: Round, waiting: Iterable[Inspection]) -> set[int]:
+    """The site of the round, and where the items and their kits are by now."""
+    items = [one.item for one in waiting]
+    kits = Kit.objects.filter(parts__item__in=items).values_list("item__site_id", flat=True)
+    return {found.site_id, *(item.site_id for item in items), *kits}
 
 
 def _with_product(waiting: Iterable[Inspection]) -> list[Item]:

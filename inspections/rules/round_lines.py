@@ -161,3 +161,16 @@ def why_not_signed(ready: Ready) -> str | None:
 def is_overdue_for_signing(began_at: datetime, moment: datetime) -> bool:
     """Whether an open round has stayed unsigned for longer than a day (common practice, no source)."""
     return moment - began_at > MAY_STAY_UNSIGNED
+
+
+def with_look(lines: tuple[Line, ...], key: str, verdict: str) -> tuple[Line, ...] | None:
+    """The lines after one more look; None where the verdict contradicts what was in the hand."""
+    mine = [line for line in lines if line.key == key]
+    if contradicts((line.state for line in mine), verdict):
+        return None
+    taking = next((line for line in mine if takes(line.state, verdict)), None)
+    if taking is None:
+        return (*lines, Line(key=key, state=state_after(verdict)))
+    place = lines.index(taking)
+    looked = Line(key=key, state=state_after(verdict), listed=taking.listed)
+    return (*lines[:place], looked, *lines[place + 1 :])

@@ -8,6 +8,8 @@ from itertools import permutations
 from typing import Any
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from inspections.actions.finding import Finding, Flaw
 from inspections.actions.inspecting import correct_inspection
@@ -17,6 +19,7 @@ from inspections.as_known import as_known
 from inspections.conditions import verdict_of
 from inspections.models import Authorisation, Due, Inspection, Round, RoundLine
 from inspections.round_board import lines_of, others_at, tally_of, unsigned_for_long
+from inspections.round_wording import tally_sentence
 from register.actions.conditions import withdraw
 from register.models import Entry, Item, Product, Role, Site, User
 from register.refusal import Refusal
@@ -32,6 +35,7 @@ from tests.factories import (
     stamp,
     user_as,
 )
+from tests.inspections.test_round_lines import CASES
 
 pytestmark = pytest.mark.django_db
 LONG_AGO = DAY - timedelta(days=170)
@@ -378,3 +382,35 @@ def test_the_acts_stand_in_the_ledger_of_the_round_and_of_its_items(
     assert list(verbs) == ["begin-round", "look-in-round", "sign-round"]
     signed = Entry.objects.filter(act__verb="sign-round", thing_kind="item")
     assert signed.count() == len(items)
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case["what"])
+def test_the_acts_do_what_the_cases_of_the_rules_say(
+    site: Site, huw: User, case: dict[str, Any]
+) -> None:
+    made = {key: ItemFactory(site=site) for key in "abcz"}
+    found, refused = begun(huw, site, [made[key] for key in case["listed"]]), 0
+    for key, verdict in case["acts"]:
+        try:
+            look(found, made[key], huw, verdict)
+        except Refusal:
+            refused += 1
+    assert refused == case.get("refused", 0)
+    assert tally_sentence(tally_of(lines_of(found))) == case["tally"]
+    if case["acts"]:
+        sign(found, huw)
+        assert tally_sentence(tally_of(lines_of(found))) == case["signed"]
+
+
+def test_signing_asks_no_more_for_what_was_not_seen(site: Site, huw: User) -> None:
+    asked = []
+    for size in (2, 30):
+        found = begun(huw, site, [ItemFactory(site=site) for _ in range(size)])
+        first = found.lines.first()
+        assert first
+        assert first.item
+        look(found, first.item, huw)
+        with CaptureQueriesContext(connection) as queries:
+            sign(found, huw)
+        asked.append(len(queries))
+    assert asked[1] <= asked[0] + 1  # one statement more for the ledger's heads

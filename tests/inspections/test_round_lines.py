@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import random
 from datetime import timedelta
+from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -27,10 +30,13 @@ from inspections.rules.round_lines import (
     takes,
     tally,
     why_not_signed,
+    with_look,
 )
 from inspections.rules.verdict import VERDICTS
 from tests.factories import NOON
 
+VECTORS = Path(__file__).parents[1] / "vectors" / "round_lines.json"
+CASES = json.loads(VECTORS.read_text(encoding="utf-8"))["cases"]
 LINES = st.lists(
     st.builds(
         Line,
@@ -152,3 +158,17 @@ def test_a_round_may_stay_unsigned_for_a_day_and_no_longer() -> None:
     day = timedelta(hours=24)
     assert not is_overdue_for_signing(NOON, NOON + day)
     assert is_overdue_for_signing(NOON, NOON + day + timedelta(seconds=1))
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case["what"])
+def test_the_cases_to_which_a_phone_is_held(case: dict[str, Any]) -> None:
+    found = tuple(Line(key=key, state=EXPECTED, listed=True) for key in case["listed"])
+    refused = 0
+    for key, verdict in case["acts"]:
+        after = with_look(found, key, verdict)
+        refused += after is None
+        found = after or found
+    assert refused == case.get("refused", 0)
+    assert tally_sentence(tally(found)) == case["tally"]
+    signed = [Line(key=one.key, state=at_signing(one.state), listed=one.listed) for one in found]
+    assert tally_sentence(tally(signed)) == case["signed"]

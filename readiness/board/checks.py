@@ -57,8 +57,11 @@ def look_again(check: CoverCheck, at: datetime) -> CheckSeen:
     served = tuple(_served(one, check) for one in check.promised)
     if check.ends_at <= at:
         return CheckSeen(check, "over", window, served=served)
-    if ended := _ended(check):
-        return CheckSeen(check, "ended", window, **ended, served=served)
+    permit: Permit | None = getattr(check, "permit", None)
+    if permit is not None and permit.ended_at is not None:
+        since = time_words(permit.ended_at, check.site)
+        said = ended_words(cancelled=bool(permit.cancelled_because))
+        return CheckSeen(check, "ended", window, since=since, said=said, served=served)
     breach = _breach(check, at)
     if breach is None and check.untrue_at is None:
         return CheckSeen(check, "true", window, served=served)
@@ -73,15 +76,6 @@ def look_again(check: CoverCheck, at: datetime) -> CheckSeen:
         reasons=tuple(reason_sentence(one) for one in found.reasons),
         served=served,
     )
-
-
-def _ended(check: CoverCheck) -> dict[str, str]:
-    """Whoever holds the paper of a permit that was cancelled or handed back must not go on."""
-    permit: Permit | None = getattr(check, "permit", None)
-    if permit is None or permit.ended_at is None:
-        return {}
-    said = ended_words(cancelled=bool(permit.cancelled_because))
-    return {"since": time_words(permit.ended_at, check.site), "said": said}
 
 
 def _breach(check: CoverCheck, at: datetime) -> Broken | None:

@@ -11,10 +11,13 @@ from django.conf import settings
 
 _JUDGING = (
     "register/rules/*.py",
+    "register/intake/keys.py",
+    "register/clock.py",
     "register/wording.py",
+    "*/models/*.py",
     "inspections/rules/*.py",
     "inspections/*.py",
-    "readiness/rules/*.py",
+    "readiness/rules/**/*.py",
     "readiness/facts/*.py",
     "fixtures/schemes/*.json",
 )
@@ -25,12 +28,12 @@ _JUDGING = (
 def judged_by() -> str:
     """Equal for equal programs: 16 hexadecimal digits over the files that judge."""
     found = sha256()
-    for file in _files(Path(settings.BASE_DIR)):
+    for file in judging_files():
         found.update(file.name.encode())
         found.update(file.read_bytes())
     return found.hexdigest()[:16]
 
 
-def _files(base: Path) -> Iterator[Path]:
+def judging_files() -> Iterator[Path]:
     for pattern in _JUDGING:
-        yield from sorted(base.glob(pattern))
+        yield from sorted(Path(settings.BASE_DIR).glob(pattern))

@@ -6,7 +6,9 @@ from datetime import datetime, time, timedelta
 from io import StringIO
 from typing import Any
 
+import grimp
 import pytest
+from django.conf import settings
 from django.core.management import call_command
 from django.db import OperationalError, connection
 
@@ -16,6 +18,7 @@ from readiness.board import keeping
 from readiness.board import standings as board
 from readiness.board.keeping import Made, bring_up_to_date, lacking, store
 from readiness.board.standings import Standing, standings
+from readiness.facts.mark import judging_files
 from readiness.management.commands.keep_cover import Command
 from readiness.models import KeptStatement, RotaEntry
 from readiness.rules.windows import midnight
@@ -29,6 +32,7 @@ from tests.readiness.timelines import ZONE
 pytestmark = pytest.mark.django_db
 LATER = NOON + timedelta(minutes=5)
 ONE_DAY = timedelta(days=1)
+ENDS = (".py", "/__init__.py")
 
 
 @pytest.fixture
@@ -64,6 +68,19 @@ def test_what_was_made_once_is_only_read_the_next_time(
 
     assert again == first
     assert again.fresh
+
+
+def test_a_change_to_any_module_that_decides_on_an_answer_asks_every_answer_anew() -> None:
+    graph = grimp.build_graph("register", "inspections", "readiness", cache_dir=None)
+    deciding = {"readiness.facts.timelines", "readiness.rules.statement"}
+    for name in tuple(deciding):
+        deciding |= graph.find_upstream_modules(name)
+    marked = {path.relative_to(settings.BASE_DIR).as_posix() for path in judging_files()}
+
+    unmarked = {
+        name for name in deciding if not marked & {f"{name.replace('.', '/')}{end}" for end in ENDS}
+    }
+    assert unmarked - {"readiness", "inspections", "register"} == set()
 
 
 def test_many_sites_are_read_in_one_query(django_assert_num_queries: Any) -> None:

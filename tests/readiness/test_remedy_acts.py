@@ -12,7 +12,7 @@ from inspections.models import Authorisation, Inspection
 from readiness.actions.jobs import Given, drop_job, finish_job, give_out
 from readiness.board.remedies import Question, found_for, given_of, mark_of, question
 from readiness.facts import timelines
-from readiness.models import Job, RemedyTerms
+from readiness.models import Exposure, Job, RemedyTerms, RotaEntry
 from readiness.rules.remedies import Act, RemedySet
 from readiness.rules.remedies.candidates import offered
 from readiness.rules.spans import spans
@@ -20,7 +20,7 @@ from register import clock
 from register.models import Role
 from register.refusal import Refusal
 from tests.factories import DAY, NOON, PersonFactory, stamp, user_as
-from tests.readiness.grounds import Ground, covered_site, rated_kit
+from tests.readiness.grounds import Ground, covered_site, rated_kit, train
 
 pytestmark = pytest.mark.django_db
 
@@ -161,6 +161,24 @@ def test_a_kit_promised_to_one_site_is_not_offered_to_another(ground: Ground) ->
         given_at=NOON,
     )
     assert "RK-spare" not in moves()
+
+
+@pytest.mark.parametrize("exposed", [False, True])
+def test_who_may_be_hanging_at_another_site_in_these_hours_is_not_offered(
+    ground: Ground, exposed: bool
+) -> None:
+    donor = covered_site("donor", "Donor")
+    bela = PersonFactory(name="Bela", home_site=donor.site)
+    train(bela)
+    rated_kit(ground.zone, "RK-new")
+    RotaEntry.objects.filter(person=ground.rescuer).delete()
+    if exposed:
+        Exposure.objects.create(task=donor.task, person=bela)
+
+    now = question(ground.site, [ground.site, donor.site], NOON, 7)
+    found = offered(now.bench, (ground.site.code, ground.task.code), now.means).acts
+
+    assert ("Bela" in {act.what for act in found}) is not exposed
 
 
 def test_who_lends_a_kit_sees_the_job_and_what_it_costs_them(

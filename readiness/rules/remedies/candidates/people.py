@@ -11,7 +11,7 @@ from readiness.rules.remedies.acts import Act, Step
 from readiness.rules.remedies.candidates.kits import fit_kits
 from readiness.rules.remedies.need import Need
 from readiness.rules.situation import Person
-from readiness.rules.timeline import PersonTime, Stay
+from readiness.rules.timeline import PersonTime, Stay, Timeline
 from readiness.rules.windows import Window, moment, without
 
 MOST_PEOPLE = 3
@@ -83,6 +83,7 @@ def _free(
     found: dict[str, tuple[Person, str]] = {}
     busy: set[str] = set()
     for site, timeline in need.bench.timelines.items():
+        busy |= _may_hang(timeline, hours) if site != need.site else set()
         for one in timeline.people:
             if _on_duty(one, hours):
                 busy.add(one.person.id)
@@ -98,6 +99,17 @@ def _on_duty(one: PersonTime, hours: tuple[Window, ...]) -> bool:
         for stay in one.stays
         for begins, ends in hours
     )
+
+
+def _may_hang(timeline: Timeline, hours: tuple[Window, ...]) -> set[str]:
+    """Who is named as exposed at that site in these hours, whatever its rota says."""
+    return {
+        name
+        for one in timeline.tasks
+        for work in one.works
+        if any(work.begins < ends and begins < work.ends for begins, ends in hours)
+        for name in work.exposed
+    }
 
 
 def _holds(person: Person, ticket: _Ticket, through: date) -> bool:

@@ -20,8 +20,9 @@ from readiness.board.keeping import Made, bring_up_to_date, lacking, store
 from readiness.board.standings import Standing, standings
 from readiness.facts.mark import judging_files
 from readiness.management.commands.keep_cover import Command
-from readiness.models import KeptStatement, RotaEntry
+from readiness.models import CoverChange, KeptStatement, RotaEntry
 from readiness.rules.windows import midnight
+from register import clock
 from register.actions.conditions import quarantine
 from register.actions.people import change_person
 from register.models import Kit, Site
@@ -258,6 +259,16 @@ def test_a_kept_statement_that_is_wrong_is_told_and_made_anew(ground: Ground) ->
         told()
     assert "1 statements were made anew" in told("--mend")
     assert "agrees" in told()
+
+
+def test_who_relied_on_a_statement_that_was_wrong_is_told_when_it_is_made_anew(db: None) -> None:
+    ground = covered_site(day=clock.now().date())
+    bring_up_to_date(ground.site, clock.now())
+    RotaEntry.objects.filter(person=ground.rescuer).delete()  # past every action
+
+    told("--mend")
+
+    assert CoverChange.objects.get().task == ground.task
 
 
 def test_the_keeper_brings_all_up_to_date_and_goes_on_where_one_fails(

@@ -30,6 +30,8 @@ class Command(BaseCommand):
             self.stdout.write(f"{len(found)} statements disagree. Make them anew with --mend.")
             sys.exit(1)
         for each in found:
-            KeptStatement.objects.filter(site=each.site).update(judged_by="")  # never taken as it is
+            KeptStatement.objects.filter(site=each.site).update(
+                judged_by=""
+            )  # never taken as it is
             bring_up_to_date(each.site, clock.now())
         self.stdout.write(f"{len(found)} statements were made anew.")

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from readiness.actions.jobs import Given
-from readiness.facts.remedies import bench_of, means_of
+from readiness.facts.remedies import bench_of, later_tasks, means_of
 from readiness.rules.remedies import (
     Act,
     Bench,
@@ -90,6 +90,8 @@ class Question:
     sites: Mapping[str, str]
     bench: Bench
     means: Means
+    later: Mapping[str, tuple[str, ...]]
+    """By site, tasks declared for after the days that are looked at."""
 
     @property
     def zone(self) -> ZoneInfo:
@@ -101,7 +103,8 @@ def question(site: Site, sites: Sequence[Site], now: datetime, days: int) -> Que
     now = now.replace(second=0, microsecond=0)
     donors = list({one.pk: one for one in (site, *sites)}.values())
     names = {one.code: one.name for one in donors}
-    return Question(site, names, bench_of(donors, site, now, days), means_of(donors, site, now))
+    bench = bench_of(donors, site, now, days)
+    return Question(site, names, bench, means_of(donors, site, now), later_tasks(donors, bench))
 
 
 def found_for(asked: Question, task: str) -> tuple[Offered, Found]:
@@ -181,7 +184,7 @@ def set_board(chosen: RemedySet, ways: tuple[str, ...], mark: str, asked: Questi
         stops=tuple(hours_words(hours, zone) for hours in outcome.gaps.values()),
         fixes=_fixes(chosen, asked),
         hangs=_hangs(chosen, asked),
-        costs_others=tuple(_weakened(chosen, asked)),
+        costs_others=(*_weakened(chosen, asked), *_not_looked_at(chosen, asked)),
         helps=tuple(_task(key, asked) for key in outcome.helped),
         proof=proof_words(chosen.proof, MOST_ACTS),
     )
@@ -204,7 +207,7 @@ def act_row(act: Act, asked: Question) -> ActRow:
 
 def given_of(chosen: RemedySet, asked: Question) -> list[Given]:
     """Each act, and each stop until they are done, as jobs; moved kits say what they cost."""
-    costs = " ".join(_weakened(chosen, asked))
+    costs = " ".join((*_weakened(chosen, asked), *_not_looked_at(chosen, asked)))
     given = [
         Given(act, act_sentence(act, asked.sites), costs if act.kind == "move-kit" else "")
         for act in chosen.acts
@@ -249,6 +252,14 @@ def _weakened(chosen: RemedySet, asked: Question) -> Iterator[str]:
             "things": listed([names.get(thing.id, thing.id) for thing in things]),
         }
         yield _("%(task)s loses its backup: it then hangs on %(things)s.") % words
+
+
+def _not_looked_at(chosen: RemedySet, asked: Question) -> Iterator[str]:
+    """Work of a lender that begins later may need what it lends."""
+    lenders = {str(act.facts["from"]) for act in chosen.acts if act.kind == "move-kit"}
+    for site in sorted(one for one in lenders if asked.later.get(one)):
+        words = {"site": asked.sites.get(site, site), "tasks": listed(asked.later[site])}
+        yield _("%(site)s has work that begins later and was not looked at: %(tasks)s.") % words
 
 
 def _task(key: Key, asked: Question) -> str:

@@ -50,6 +50,16 @@ def bench_of(sites: Sequence[Site], asked: Site, now: datetime, days: int) -> Be
     return Bench(found, now, midnight(last, zone))
 
 
+def later_tasks(sites: Sequence[Site], bench: Bench) -> dict[str, tuple[str, ...]]:
+    """By site, what is declared for after the days on the bench, and so is not on it."""
+    found: dict[str, tuple[str, ...]] = {}
+    rows = Task.objects.filter(site__in=sites, from_on__gte=bench.last.date()).order_by("code")
+    for site, code in rows.values_list("site__code", "code"):
+        if all(one.task.id != code for one in bench.timelines[site].tasks):
+            found[site] = (*found.get(site, ()), code)
+    return found
+
+
 def means_of(sites: Sequence[Site], asked: Site, now: datetime) -> Means:
     """In a fixed number of queries."""
     promised = _promised()

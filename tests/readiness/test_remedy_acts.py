@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from inspections.models import Authorisation, Inspection
 from readiness.actions.jobs import Given, drop_job, finish_job, give_out
-from readiness.board.remedies import Question, found_for, given_of, mark_of, question
+from readiness.board.remedies import Question, found_for, given_of, mark_of, question, remedy_board
 from readiness.facts import timelines
 from readiness.models import Exposure, Job, RemedyTerms, RotaEntry
 from readiness.rules.remedies import Act, RemedySet
@@ -20,7 +20,7 @@ from register import clock
 from register.models import Role
 from register.refusal import Refusal
 from tests.factories import DAY, NOON, PersonFactory, stamp, user_as
-from tests.readiness.grounds import Ground, covered_site, rated_kit, train
+from tests.readiness.grounds import Ground, arrest_task, covered_site, rated_kit, train
 
 pytestmark = pytest.mark.django_db
 
@@ -163,9 +163,27 @@ def test_a_kit_promised_to_one_site_is_not_offered_to_another(ground: Ground) ->
     assert "RK-spare" not in moves()
 
 
+def test_a_lenders_work_that_begins_after_the_days_looked_at_is_told(ground: Ground) -> None:
+    """Nothing is said of it, so it is not said either that nothing there loses its cover."""
+    donor = covered_site("donor", "Donor")
+    rated_kit(donor.zone, "RK-spare")
+    arrest_task(donor.zone, donor.shift, "CQ-9", day=DAY + timedelta(days=20))
+
+    now = question(ground.site, [ground.site, donor.site], NOON, 7)
+    board = remedy_board(now, ground.task.code)
+
+    assert board is not None
+    told = [one.costs_others for one in board.sets if "Move kit" in str(one.acts)]
+    assert told
+    assert all(
+        "Donor has work that begins later and was not looked at: CQ-9" in " ".join(costs)
+        for costs in told
+    )
+
+
 @pytest.mark.parametrize("exposed", [False, True])
 def test_who_may_be_hanging_at_another_site_in_these_hours_is_not_offered(
-    ground: Ground, exposed: bool
+    ground: Ground, *, exposed: bool
 ) -> None:
     donor = covered_site("donor", "Donor")
     bela = PersonFactory(name="Bela", home_site=donor.site)

@@ -218,10 +218,7 @@ def warnings_of(rows: Sequence[WeekRow], today: date) -> list[str]:
             if slug not in told:
                 told.add(slug)
                 said.append(nobody_words(slug, begins, row.week.week))
-    for row in rows:
-        if row.week.short:
-            week = row.week
-            said.append(short_words(days[week.week][0], week.week, week.needed, week.available))
+    said += [short_words(days[row.week.week][0], row.week) for row in rows if row.week.short]
     return said[: TOLD + len(told)]
 
 

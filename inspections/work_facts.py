@@ -12,7 +12,9 @@ from inspections.capacity import hours_by_person, minutes_by_class, rights_from,
 from inspections.conditions import usable_on
 from inspections.due_board import falling_due
 from inspections.models import Authorisation, Visit
+from inspections.regime import RegimeInForce, regime_in_force
 from inspections.rules.due_weeks import week_of
+from inspections.rules.schemes import Interval, interval
 from inspections.rules.visit_plan import Ask, Piece
 from inspections.rules.workload import (
     INTERVAL_DAYS,
@@ -23,6 +25,7 @@ from inspections.rules.workload import (
     inspectors_for,
     kind_for,
     need_of,
+    weeks_due,
 )
 from register.models import Item, Person, Site
 from register.rules.classes import CLASSES
@@ -60,24 +63,39 @@ def capacity_from(day: date) -> Capacity:
 def loads_of(sites: Sequence[Site], today: date, weeks: int) -> list[Load]:
     """What falls due in each week, counted by the database from the stored copies.
 
-    Overdue and not known stand in the weeks ``OVERDUE`` and ``UNKNOWN``.
+    Overdue and not known stand in the weeks ``OVERDUE`` and ``UNKNOWN``. What falls due again, if
+    it is inspected on its due day, is counted again.
     """
+    regime = regime_in_force()
     until = today + timedelta(days=7 * weeks)
     rows = (
         falling_due()
         .filter(Q(good_on__lt=until) | Q(good_on=None), site__in=sites)
         .order_by()
-        .values_list("site_id", "product__equipment_class", "due__clock", "good_on")
+        .values_list(
+            *("site_id", "product__equipment_class", "due__clock", "good_on"),
+            *("use_class", "product__periodic_months"),
+        )
         .annotate(n=Count("pk"))
     )
     found: dict[tuple[int, int, str, str], int] = {}
-    for site, equipment_class, clock_name, good_on, number in rows:
+    for site, equipment_class, clock_name, good_on, use_class, stated, number in rows:
         kind = kind_for(clock_name or "", equipment_class)
-        week = week_of(good_on, today)
-        if kind and week < weeks:
+        months = months_between(regime, equipment_class, use_class, kind, stated)
+        for week in weeks_due(good_on, months, today, weeks) if kind else ():
             key = (week, site, equipment_class, kind)
             found[key] = found.get(key, 0) + number
     return [Load(*key, number) for key, number in sorted(found.items())]
+
+
+def months_between(
+    regime: RegimeInForce, equipment_class: str, use_class: str, kind: str, stated: int | None
+) -> int | None:
+    """The interval of the kind, as its clock counts it; None where it does not come again."""
+    own = (stated, regime.own_interval(equipment_class, use_class)) if kind == "detailed" else ()
+    intervals = [Interval(months, "own", "stated") for months in own if months]
+    found = interval(regime.schemes, equipment_class, use_class, kind, own=intervals)
+    return found.months if found else None
 
 
 def question_of(sites: Sequence[Site], today: date, days: int, capacity: Capacity) -> Question:

@@ -8,6 +8,7 @@ from datetime import date
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop, ngettext
 
+from inspections.rules.workload import Week
 from register.wording import class_name, lower_first, shown_day
 
 _WHY_LEFT_OUT = {
@@ -55,18 +56,28 @@ def classes_words(numbers: Mapping[str, int]) -> str:
     return said[:1].upper() + said[1:]
 
 
-def short_words(begins: date, week: int, needed: int, available: int) -> str:
+def short_words(begins: date, week: Week) -> str:
     """What happens in a week if nothing is done."""
+    if week.available >= week.needed:
+        return _(
+            "If you do nothing, in the %(when)s %(short)s of inspecting find none of those"
+            " authorised for it with time."
+        ) % {
+            "when": lower_first(week_words(week.week, begins))
+            if week.week
+            else _("rest of this week"),
+            "short": time_words(week.short),
+        }
     facts = {
-        "when": lower_first(week_words(week, begins)),
-        "needed": time_words(needed),
-        "available": time_words(available),
+        "when": lower_first(week_words(week.week, begins)),
+        "needed": time_words(week.needed),
+        "available": time_words(week.available),
     }
     return _(
         "If you do nothing, the %(when)s needs %(needed)s of inspecting; you have %(available)s."
     ) % {
         **facts,
-        "when": facts["when"] if week else _("rest of this week"),
+        "when": facts["when"] if week.week else _("rest of this week"),
     }
 
 

@@ -6,9 +6,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from inspections.rules.due_weeks import week_of
+from inspections.rules.hours_shared import most_placed
 from inspections.rules.kinds import KINDS
 from inspections.rules.visit_plan import Ask, Inspector, Piece, Spans, Visit
 from register.rules.classes import CLASSES
+from register.rules.lifespan import add_months
 
 # Clocks that no inspection of ours moves: a life, a hire or a storage time ends; a service is bought.
 NO_INSPECTION = frozenset(
@@ -65,19 +68,21 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class Week:
-    """One week if nothing is moved: the work that falls due, and the hours of who may do it.
+    """One week if nothing is moved: the work that falls due, and the hours of who may do any of it.
 
-    nobody: classes due for which nobody who has hours is authorised that week.
+    placed: how much of it they can do, each only what they are authorised for. nobody: classes due
+    for which nobody who has hours is authorised that week.
     """
 
     week: int
     needed: int
     available: int
+    placed: int
     nobody: tuple[str, ...]
 
     @property
     def short(self) -> int:
-        return max(0, self.needed - self.available)
+        return self.needed - self.placed
 
 
 def kind_for(clock: str, equipment_class: str) -> str:
@@ -93,6 +98,20 @@ def kind_for(clock: str, equipment_class: str) -> str:
         return "special"
     lifts = CLASSES[equipment_class].lifts_persons
     return "thorough-examination" if lifts else "detailed"
+
+
+def weeks_due(good_on: date | None, months: int | None, today: date, weeks: int) -> list[int]:
+    """The weeks in which it falls due, again and again if inspected on each due day.
+
+    Out of date or not known it is due in a week of its own (see ``due_weeks``), and once.
+    """
+    first = week_of(good_on, today)
+    if good_on is None or first < 0 or not months:
+        return [first] if first < weeks else []
+    found = [first]
+    while found[-1] < weeks:
+        found.append(week_of(add_months(good_on, months * len(found)), today))
+    return found[:-1]
 
 
 def need_of(equipment_class: str, kind: str) -> str:
@@ -123,19 +142,18 @@ def _week(
     minutes: Mapping[str, int],
     able: Mapping[int, tuple[int, Sequence[Right]]],
 ) -> Week:
-    needed = sum(load.number * minutes[load.equipment_class] for load in loads)
-    wanted = {(load.equipment_class, load.kind) for load in loads}
-    useful = [
-        time
-        for time, rights in able.values()
-        if not wanted or any(right.covers(*one) for one in wanted for right in rights)
+    work: dict[tuple[str, str], int] = {}
+    for load in loads:
+        one = (load.equipment_class, load.kind)
+        work[one] = work.get(one, 0) + load.number * minutes[load.equipment_class]
+    times = [time for time, _ in able.values()]
+    fits = [
+        [any(right.covers(*one) for right in rights) for _, rights in able.values()] for one in work
     ]
-    nobody = {
-        one[0]
-        for one in wanted
-        if not any(right.covers(*one) for _, rights in able.values() for right in rights)
-    }
-    return Week(number, needed, sum(useful), tuple(sorted(nobody)))
+    useful = [time for at, time in enumerate(times) if not work or any(row[at] for row in fits)]
+    nobody = {one[0] for one, row in zip(work, fits, strict=True) if not any(row)}
+    placed = most_placed(list(work.values()), times, fits)
+    return Week(number, sum(work.values()), sum(useful), placed, tuple(sorted(nobody)))
 
 
 def _able(

@@ -5,16 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import AbstractContextManager
 from datetime import date, timedelta
+from itertools import product
 
 import pytest
 from django.test import Client
 from django.urls import reverse
+from hypothesis import given
+from hypothesis import strategies as st
 
 from inspections.actions.visits import accept_visit, drop_visit
 from inspections.actions.work_settings import set_hours, set_minutes
 from inspections.capacity import minutes_by_class, rights_from
 from inspections.models import Authorisation, Due, InspectorHours, Visit
-from inspections.rules.workload import Hours, Load, Right, kind_for, weeks_of
+from inspections.rules.hours_shared import most_placed
+from inspections.rules.workload import Hours, Load, Right, kind_for, weeks_due, weeks_of
 from inspections.work_board import planned
 from inspections.work_facts import capacity_from, loads_of, question_of, weeks_ahead
 from register import clock
@@ -83,6 +87,50 @@ def test_a_week_that_needs_31_hours_and_has_16_is_15_short() -> None:
     )
     assert (found[1].needed, found[1].available, found[1].short) == (31 * 60, 16 * 60, 15 * 60)
     assert [week.nobody for week in found] == [("anchor",), ()]
+
+
+def test_the_hours_of_one_do_not_help_where_only_the_other_may() -> None:
+    hours = [Hours(1, 600, frozenset({0})), Hours(2, 600, frozenset({0}))]
+    span = (DAY, DAY + timedelta(days=90))
+    rights = [
+        Right(1, frozenset({"harness"}), frozenset(), *span),
+        Right(2, frozenset({"anchor"}), frozenset(), *span),
+    ]
+    loads = [Load(0, 7, "harness", "detailed", 200), Load(0, 7, "anchor", "detailed", 1)]
+    (week,) = weeks_of(loads, {"harness": 4, "anchor": 15}, hours, rights, weeks_ahead(DAY, 1))
+    assert (week.needed, week.available, week.short) == (815, 1200, 200)
+
+
+@given(st.data())
+def test_what_fits_is_what_the_narrowest_cut_lets_through(data: st.DataObject) -> None:
+    """Every set of works fits at most into the times open to it; the tightest set decides."""
+    size = st.integers(1, 4)
+    work = data.draw(st.lists(st.integers(0, 30), min_size=1, max_size=4))
+    time = data.draw(st.lists(st.integers(0, 30), min_size=1, max_size=data.draw(size)))
+    fits = [[data.draw(st.booleans()) for _ in time] for _ in work]
+    cuts = []
+    for chosen in product((False, True), repeat=len(work)):
+        inside = [w for w, taken in enumerate(chosen) if taken]
+        open_to = sum(hours for t, hours in enumerate(time) if any(fits[w][t] for w in inside))
+        cuts.append(open_to + sum(one for w, one in enumerate(work) if w not in inside))
+    assert most_placed(work, time, fits) == min(cuts)
+
+
+@pytest.mark.parametrize(
+    ("good_on", "months", "weeks"),
+    [
+        (DAY, 1, [0, 4, 8, 13]),
+        (DAY + timedelta(days=7), 6, [1]),
+        (DAY, None, [0]),
+        (None, 1, [-2]),
+        (DAY - timedelta(days=1), 1, [-1]),
+        (DAY + timedelta(weeks=14), 1, []),
+    ],
+)
+def test_a_monthly_check_falls_due_again(
+    good_on: date | None, months: int | None, weeks: list[int]
+) -> None:
+    assert weeks_due(good_on, months, DAY, 14) == weeks
 
 
 def test_who_leaves_may_inspect_until_the_day_before(huw_at_work: Person) -> None:

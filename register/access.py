@@ -77,6 +77,10 @@ NEEDS: dict[str, frozenset[Role]] = {
     "work.see": WATCHING,
     "work.accept": TOGETHER,
     "work.set": MANAGING,
+    "pack.take": EVERYONE,  # with the names of holders only for who may see people
+    "sync.send": EVERYONE,  # each event is judged by the need of its own act
+    "sync.see": STORES_OR_INSPECTING | MANAGING,
+    "sync.decide": STORES_OR_INSPECTING,
     "arrest.record": RUNNING | STORES_OR_INSPECTING,
     "arrest.see": RUNNING | STORES_OR_INSPECTING | {Role.AUDITOR},
     "arrest.know": RUNNING | INSPECTING,  # who fell, and what was told of it

@@ -9,6 +9,8 @@ from django.db.models import Q, QuerySet
 
 from inspections.conditions import clocks_of, states_of
 from inspections.models import Inspection
+from inspections.rules.item_facts import PASSES
+from inspections.rules.round_lines import UNSIGNED
 from inspections.rules.verdict import Verdict, usable
 from inspections.wording import clock_sentence
 from register import clock
@@ -98,3 +100,9 @@ def _made(item: Item) -> str:
 
 def _day(day: date | None) -> str:
     return shown_day(day) if day else ""
+
+
+def waits(one: Inspection) -> bool:
+    """Whether it is a pass that counts once its round is signed."""
+    superseded = getattr(one, "superseded_by", None) is not None
+    return one.counts_not_because == UNSIGNED and one.verdict in PASSES and not superseded

@@ -16,8 +16,8 @@ from inspections.due_board import falling_due
 from inspections.models import Inspection, Round, RoundLine
 from inspections.rules import round_lines
 from inspections.rules.item_facts import PASSES
-from inspections.rules.round_lines import EXPECTED, MAY_STAY_UNSIGNED, OUT, SEEN, Tally
-from inspections.rules.verdict import usable
+from inspections.rules.round_lines import EXPECTED, MAY_STAY_UNSIGNED, OUT, SEEN, UNSIGNED, Tally
+from inspections.rules.verdict import Verdict, usable
 from inspections.wording import kind_name, not_counted_sentence, verdict_name, verdict_sentence
 from register import clock
 from register.models import Item, Site
@@ -191,6 +191,14 @@ def report_lines(found: Round, lines: Sequence[RoundLine]) -> list[LineShown]:
         shown_line(found, line, next_due=said.get(line.item_id or 0, ""))
         for line in [*order, *rest]
     ]
+
+
+def is_waiting(item: Item, verdict: Verdict) -> bool:
+    """Whether a pass that would bring the item back waits for the signature of its round."""
+    if not round_lines.a_pass_mends(verdict.code, dict(verdict.facts).get("clock", "")):
+        return False
+    looks = Inspection.objects.standing().filter(item=item, counts_not_because=UNSIGNED)
+    return looks.filter(verdict__in=PASSES).exists()
 
 
 def unsigned_for_long(sites: Iterable[Site], moment: datetime) -> list[Round]:

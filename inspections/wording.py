@@ -87,6 +87,7 @@ _NOT_MOVING = {
     "no-inspector": gettext_noop("it is not on record who inspected it"),
     "kind-moves-nothing": gettext_noop("this kind of look moves no date, whoever does it"),
     "unsigned": gettext_noop("it waits for the signature of its round"),
+    "round-dropped": gettext_noop("its round was never signed"),
     "not-in-service": gettext_noop("the workbook did not have it in service"),
     "not-authorised": gettext_noop(
         "the inspector was not authorised for this class and kind on that day"
@@ -132,6 +133,8 @@ def not_counted_sentence(code: str) -> str:
     """Told after a pass that was kept and moved no clock."""
     if code == "unsigned":
         return _("passed, waits for the signature of the round")
+    if code == "round-dropped":
+        return _("passed, but it does not count: the round was never signed")
     return _("kept, but it does not count: %(why)s") % {"why": _(_NOT_COUNTING[code])}
 
 

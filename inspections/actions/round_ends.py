@@ -15,6 +15,7 @@ from inspections.conditions import refresh_due
 from inspections.models import Inspection, Round, RoundLine
 from inspections.round_wording import not_signed_sentence
 from inspections.rules.round_lines import (
+    DROPPED,
     ELSEWHERE,
     EXPECTED,
     NOT_PRESENTED,
@@ -157,8 +158,17 @@ def drop_round(found: Round, *, because: str, stamp: Stamp) -> Round:
     found.dropped_at, found.dropped_by = stamp.at, stamp.by
     found.dropped_because = because[:200]
     found.save(update_fields=["dropped_at", "dropped_by", "dropped_because"])
+    looks = Inspection.objects.filter(round_line__round=found, counts_not_because=UNSIGNED)
+    keys = sorted(str(pk) for pk in looks.values_list("pk", flat=True))
+    Inspection.objects.filter(pk__in=keys).update(counts_not_because=DROPPED)
     notes = {"because": because}
-    record("drop-round", {found: {"open": False}}, stamp=stamp, notes=notes, sites=[found.site_id])
+    record(
+        "drop-round",
+        {found: {"never_signed": keys}},
+        stamp=stamp,
+        notes=notes,
+        sites=[found.site_id],
+    )
     return found
 
 

@@ -43,6 +43,7 @@ _IN_HAND = frozenset({SEEN, OUT})
 _WORST_FIRST = (OUT, SEEN, NOT_PRESENTED, EXPECTED, UNKNOWN, ELSEWHERE)
 
 UNSIGNED = "unsigned"
+DROPPED = "round-dropped"
 MAY_STAY_UNSIGNED = timedelta(hours=24)
 
 

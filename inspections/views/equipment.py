@@ -30,6 +30,7 @@ from register.rules import tags
 from register.telling import kept, stamp_of
 
 ROWS_A_PAGE = 50
+TOLD_BESIDE = ("delivery__declaration", "bound_for", "as_kit", "quarantined_by__person")
 
 
 @needs("item.see")
@@ -56,12 +57,11 @@ def item_detail(request: HttpRequest, code: str) -> HttpResponse:
     """All that is recorded of one item; an old tag leads here too."""
     rows = Item.objects.visible_to(request.user).with_product()
     item = get_object_or_404(
-        rows.select_related(
-            "delivery__declaration", "bound_for", "as_kit", "quarantined_by__person"
-        ),
+        rows.select_related(*TOLD_BESIDE),
         tags__code=tags.read(code).code or code,
     )
     verdict = record.verdicts_at([item], clock.now())[item.pk]
+    found = record.inspections_of(item)
     page = {
         "item": item,
         "verdict": verdict,
@@ -75,7 +75,8 @@ def item_detail(request: HttpRequest, code: str) -> HttpResponse:
         "asked": open_reversal(item),
         "matches": [(one, doubt_words(one.doubts)) for one in notices_of(item)],
         "may_see_notices": may(request.user, "notice.see"),
-        "inspections": record.inspections_of(item),
+        "inspections": found,
+        "waits": any(record.waits(one) for one in found),
         "movements": item.movements.select_related("by__person", "person", "from_site", "to_site"),
         "history": history.lines_of(item),
         "documents": record.documents_of(item),

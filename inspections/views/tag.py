@@ -13,6 +13,7 @@ from django.views.decorators.cache import never_cache
 from inspections.conditions import verdict_of
 from inspections.forms.tag import TagQuarantineForm, may_act_again
 from inspections.looks import tail_of
+from inspections.round_board import is_waiting
 from inspections.rules.verdict import Verdict
 from inspections.wording import verdict_sentence, what_to_do
 from register import clock
@@ -84,6 +85,7 @@ def _page(row: Tag, item: Item, form: TagQuarantineForm | None) -> dict[str, obj
             "through": verdict.through,
             "sentence": _without_the_head(verdict),
         },
+        "waits": not verdict.usable and is_waiting(item, verdict),
         "what_to_do": "" if verdict.usable else what_to_do(verdict.code),
         "item": item,
         "kit": getattr(item, "as_kit", None),

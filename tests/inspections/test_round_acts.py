@@ -134,7 +134,8 @@ def test_a_fail_that_is_never_signed_keeps_the_item_out(
     look(found, items[1], huw)
     drop_round(found, because="phone lost", stamp=stamp(huw))
     assert Item.objects.get(pk=items[0].pk).condition == Condition.QUARANTINED
-    assert not Inspection.objects.filter(round_line__round=found, counts=True).exists()
+    looks = Inspection.objects.filter(round_line__round=found)
+    assert set(looks.values_list("counts", "counts_not_because")) == {(False, "round-dropped")}
     with pytest.raises(Refusal, match="closed"):
         sign(found, huw)
 

@@ -287,6 +287,23 @@ def test_the_record_says_that_it_waits(phone: Client, found: Round, items: list[
     assert "waits for the signature of its round" in page
 
 
+def test_an_overdue_item_stays_out_until_the_round_is_signed_and_its_tag_says_why(
+    phone: Client, huw: User, site: Site
+) -> None:
+    late: Item = ItemFactory(site=site)
+    passed(late, clock.today(site) - timedelta(days=800))
+    found = begun(huw, site, [late])
+    all_good(phone, found, late)
+    tag = reverse("inspections:tag", args=[late.code])
+    page = Client().get(tag).content.decode()
+    assert "DO NOT USE" in page
+    assert "waits for the signature of the round" in page
+    sign(phone, found, stated="on")
+    page = Client().get(tag).content.decode()
+    assert "DO NOT USE" not in page
+    assert "waits for" not in page
+
+
 def test_a_manager_reads_the_round_and_drops_it_but_does_not_sign(
     client: Client, found: Round, oyelaran: User
 ) -> None:

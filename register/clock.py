@@ -11,9 +11,14 @@ class Placed(Protocol):
     time_zone: str
 
 
+def reading() -> datetime:
+    """What the clock shows; a test that holds the time replaces this, and nothing imports it."""
+    return datetime.now(UTC)
+
+
 def now() -> datetime:
     """This moment, aware, in UTC."""
-    return datetime.now(UTC)
+    return reading()
 
 
 def today(place: Placed) -> date:

@@ -28,7 +28,7 @@ NAMES = ("intake-columns", "intake-preview", "intake-progress", "intake-done", "
 @pytest.fixture(autouse=True)
 def noon_of_the_day(monkeypatch: pytest.MonkeyPatch) -> None:
     """The workbooks hold days before DAY, wherever the machine's own clock stands."""
-    monkeypatch.setattr(clock, "now", lambda: NOON)
+    monkeypatch.setattr(clock, "reading", lambda: NOON)
 
 
 @pytest.fixture

@@ -28,7 +28,7 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture
 def ground(monkeypatch: pytest.MonkeyPatch) -> Ground:
     """A site whose only kit has run out of date."""
-    monkeypatch.setattr(clock, "now", lambda: NOON)
+    monkeypatch.setattr(clock, "reading", lambda: NOON)
     made = covered_site()
     Inspection.objects.filter(item=made.kit.item).update(
         performed_on=DAY - timedelta(days=900), performed_at=NOON - timedelta(days=900)

@@ -22,7 +22,7 @@ ON = {"on": DAY.isoformat()}
 
 @pytest.fixture
 def ground(monkeypatch: pytest.MonkeyPatch, client: Client) -> Ground:
-    monkeypatch.setattr(clock, "now", lambda: NOON)
+    monkeypatch.setattr(clock, "reading", lambda: NOON)
     made = covered_site()
     client.force_login(user_as(Role.MANAGER, None))
     return made

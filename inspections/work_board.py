@@ -211,15 +211,16 @@ def site_rows(sites: Sequence[Site], loads: Sequence[Load], capacity: Capacity) 
 def warnings_of(rows: Sequence[WeekRow], today: date) -> list[str]:
     """Weeks in which the hours fall short, and classes nobody may inspect, each told once."""
     days = weeks_ahead(today, len(rows))
-    said, told = [], set()
+    said: list[str] = []
+    told: set[str] = set()
     for row in rows:
-        begins = days[row.week.week][0]
-        for slug in row.week.nobody:
-            if slug not in told:
-                told.add(slug)
-                said.append(nobody_words(slug, begins, row.week.week))
+        week = row.week.week
+        if fresh := [slug for slug in row.week.nobody if slug not in told]:
+            told.update(fresh)
+            said.append(nobody_words(fresh, days[week][0], week))
+    most = TOLD + len(said)
     said += [short_words(days[row.week.week][0], row.week) for row in rows if row.week.short]
-    return said[: TOLD + len(told)]
+    return said[:most]
 
 
 def plan_words(plan: Planned, visit_cost: int) -> dict[str, object]:

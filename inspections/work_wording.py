@@ -81,10 +81,10 @@ def short_words(begins: date, week: Week) -> str:
     }
 
 
-def nobody_words(equipment_class: str, begins: date, week: int) -> str:
-    """A class for which nobody with hours is authorised."""
+def nobody_words(classes: Sequence[str], begins: date, week: int) -> str:
+    """Classes for which nobody with hours is authorised when they fall due."""
     return _("Nobody who has hours may inspect this: %(name)s, due from the %(when)s.") % {
-        "name": lower_first(class_name(equipment_class)),
+        "name": ", ".join(lower_first(class_name(slug)) for slug in classes),
         "when": lower_first(week_words(week, begins)) if week else _("rest of this week"),
     }
 

@@ -72,9 +72,11 @@ class _Losses:
         """The covered tasks that are no longer covered without the thing."""
         left = self.contest.without(lost)
         demands = {one.task: one for one in _in_call_order(left)}
-        held = filled(_standing(best, left, lost), demands.values())
-        if self.aim.reached(demands[task] for task in held.ways):
-            return frozenset()
+        moved = [one for one in demands.values() if one.task in best.ways]
+        for order in (moved, demands.values()):
+            held = filled(_standing(best, left, lost), order)
+            if self.aim.reached(demands[task] for task in held.ways):
+                return frozenset()
         lack = loss(self.look.goods, lost, self.look.goods.demands.keys() - demands.keys())
         case = _Case(self, left, demands, lack, lost)
         if not case.falls(held):
@@ -127,10 +129,9 @@ class _Case:
         held, aim = self._best_left(held)
         equals = [held, *(one for one in self.losses.seconds if self._as_good(one, aim))]
         asked = self.losses.solution.covered.intersection(*(one.ways for one in equals))
-        fresh = len(equals)
-        asked = self._not_swapped(aim, equals, asked)
+        proven, fresh = self._proven(aim, asked), len(equals)
+        asked = proven | self._not_swapped(aim, equals, asked - proven)
         self.losses.seconds.extend((held, *equals[fresh:]))
-        proven = self._proven(aim, asked)
         if asked - proven:
             proven |= frozenset(self.judged(aim, asked - proven).must & asked)
         if asked - proven:

@@ -163,12 +163,25 @@ def any_kit(demand: Demand) -> tuple[str, ...]:
     return tuple(dict.fromkeys(kit for way in demand.ways for kit in _kits(way)))
 
 
+def _turned(
+    held: Allotment, demand: Demand, demands: Mapping[str, Demand]
+) -> Allotment | None:
+    """With one more task covered, and another in whatever way then goes."""
+    for task in held.ways:
+        if task in demands and len(demands[task].ways) > 1:
+            both = _both(held.released(task), demand, demands[task])
+            if both is not None:
+                return both
+    return None
+
+
 def made_room(held: Allotment, demands: Mapping[str, Demand]) -> Allotment:
     """For the few left over, as long as one more can be had."""
     left = [demand for task, demand in demands.items() if task not in held.ways]
     if len(left) > MOST_TRADED:
         return held
     better = (rehoused(held, {one.task: any_kit(one)}, demands) for one in left)
+    turned = (_turned(held, one, demands) for one in left)
     pairs = (traded(held, one, two, demands) for one, two in combinations(left, 2))
-    more = next((one for one in chain(better, pairs) if one is not None), None)
+    more = next((one for one in chain(better, turned, pairs) if one is not None), None)
     return held if more is None else made_room(more, demands)

@@ -163,9 +163,7 @@ def any_kit(demand: Demand) -> tuple[str, ...]:
     return tuple(dict.fromkeys(kit for way in demand.ways for kit in _kits(way)))
 
 
-def _turned(
-    held: Allotment, demand: Demand, demands: Mapping[str, Demand]
-) -> Allotment | None:
+def _turned(held: Allotment, demand: Demand, demands: Mapping[str, Demand]) -> Allotment | None:
     """With one more task covered, and another in whatever way then goes."""
     for task in held.ways:
         if task in demands and len(demands[task].ways) > 1:

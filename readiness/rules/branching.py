@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from readiness.rules.allotment import (
@@ -87,7 +87,7 @@ class Search:
 
     def reach(self, aim: Aim, start: Allotment, among: Collection[str]) -> Allotment | None:
         """Covering tasks among these alone; None only where that is proven impossible."""
-        order = [one for one in self._in_call_order() if one.task in among]
+        order = [one for one in self.in_call_order() if one.task in among]
         held = filled(start, order)
         if aim.reached(self._demands(held)):
             return held
@@ -105,11 +105,11 @@ class Search:
 
     def swapped(self, aim: Aim, held: Allotment, task: str) -> Allotment | None:
         """Reaching the aim without a task, by moving along alone; None proves nothing."""
-        order = [one for one in self._in_call_order() if one.task != task]
+        order = [one for one in self.in_call_order() if one.task != task]
         other = filled(held.released(task), order)
         return other if aim.reached(self._demands(other)) else None
 
-    def _in_call_order(self) -> list[Demand]:
+    def in_call_order(self) -> list[Demand]:
         return _in_call_order(self.goods)
 
     def _demands(self, held: Allotment) -> Iterator[Demand]:
@@ -231,19 +231,15 @@ def search(contest: Contest, meter: Meter, known: Known | None = None) -> Search
 
 
 def _in_call_order(goods: Market) -> list[Demand]:
-    return in_call_order(goods.demands.values(), goods.kits.circles.breadth)
-
-
-def in_call_order(demands: Iterable[Demand], breadth: Callable[[str], int]) -> list[Demand]:
     """First call first; then those that share with many; then those that ask for little."""
 
     def key(demand: Demand) -> tuple[object, ...]:
         need = min(way.need for way in demand.ways)
         choice = sum(len(way.kits) + len(way.people) for way in demand.ways)
-        near = breadth(demand.task)
+        near = goods.kits.circles.breadth(demand.task)
         return (demand.rank is None, demand.rank or (), -near, need, choice, demand.task)
 
-    return sorted(demands, key=key)
+    return sorted(goods.demands.values(), key=key)
 
 
 def best_allotment(

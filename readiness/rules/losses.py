@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from readiness.rules.allocation import NODE_BUDGET, Solution, in_every_best
+from readiness.rules.allocation import NODE_BUDGET, Solution, in_every_best, solve
 from readiness.rules.allotment import Allotment, filled, inserted
 from readiness.rules.bounds import HAIR, Aim, Question, Standing, Verdict
-from readiness.rules.branching import Search, best_allotment, in_call_order, search
+from readiness.rules.branching import Search, best_allotment, search
 from readiness.rules.demand import Contest, Demand, Resource
 from readiness.rules.proofs import Loss, Proof, loss
 from readiness.rules.seating import Meter, OutOfNodes
@@ -36,9 +36,12 @@ def hanging(contest: Contest, solution: Solution, budget: int = NODE_BUDGET) -> 
     """
     on: dict[str, set[Resource]] = {task: set() for task in solution.covered}
     finished, known = True, dict[object, frozenset[str]]()
+    if solution.look is None and solution.covered:
+        solution = solve(contest, budget)  # only what was found had been kept
     if solution.look is None or solution.aim is None or solution.allotment is None:
         return Hanging({task: frozenset() for task in on}, solution.finished)
-    losses = _Losses(contest, solution, solution.look, solution.aim, Meter(budget))
+    order = tuple(one.task for one in solution.look.in_call_order())
+    losses = _Losses(contest, solution, solution.look, solution.aim, Meter(budget), order)
     for lost in sorted(solution.indispensable):
         alike = _likeness(contest, lost)
         if alike not in known:
@@ -65,13 +68,16 @@ class _Losses:
     look: Search
     aim: Aim
     meter: Meter
+    order: tuple[str, ...]
+    """All tasks, first call first."""
     seconds: list[Allotment] = field(default_factory=list)
     """Allocations found that are best once something is lost."""
 
     def fallen(self, lost: Resource, best: Allotment) -> frozenset[str]:
         """The covered tasks that are no longer covered without the thing."""
         left = self.contest.without(lost)
-        demands = {one.task: one for one in _in_call_order(left)}
+        named = {one.task: one for one in left.demands}
+        demands = {task: named[task] for task in self.order if task in named}
         moved = [one for one in demands.values() if one.task in best.ways]
         for order in (moved, demands.values()):
             held = filled(_standing(best, left, lost), order)
@@ -186,10 +192,6 @@ class _Case:
             spare = proof.most(aim, self.lack) - aim.least + HAIR
             found.update(one for one in asked if proof.quote.gains[one] > max(0.0, spare))
         return frozenset(found)
-
-
-def _in_call_order(contest: Contest) -> list[Demand]:
-    return in_call_order(contest.demands, lambda task: len(contest.mates[task]))
 
 
 def _standing(held: Allotment, left: Contest, lost: Resource) -> Allotment:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from readiness.rules.allocation import (
@@ -76,4 +76,5 @@ class Solver:
         """What the covered tasks of a contest that was solved hang on."""
         if contest not in self.hung:
             self.hung[contest] = hanging(contest, self.known[contest], self.budget)
+            self.known[contest] = replace(self.known[contest], look=None)  # it is large
         return self.hung[contest]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
+from inspections.rules.phone_times import Told
+
 _SAYS = {
     "stopped-here": gettext_noop("DO NOT USE: it was put out of use on this phone"),
     "part-stopped-here": gettext_noop(
@@ -35,3 +37,33 @@ _DO = {
 def phone_phrases() -> dict[str, list[str]]:
     """[what is said, what to do] by the code of the phone's own verdict."""
     return {code: [_(said), _(_DO[code])] for code, said in _SAYS.items()}
+
+
+_KINDS = {
+    "quarantine": gettext_noop("Out of use"),
+    "look": gettext_noop("A look at an item"),
+    "arrest": gettext_noop("A fall was arrested"),
+    "event": gettext_noop("An event"),
+    "acknowledge": gettext_noop("A holder knows of a notice"),
+    "round-begin": gettext_noop("A round begun"),
+    "round-sign": gettext_noop("A round signed"),
+    "take-on": gettext_noop("An item taken on"),
+    "stray": gettext_noop("An unknown tag in a round"),
+}
+_UNREAD = gettext_noop("Something that cannot be read")
+
+
+def sent_name(kind: str, item: str = "") -> str:
+    """What was sent, and about which item."""
+    name = _(_KINDS.get(kind, _UNREAD))
+    return f"{name}, {item}" if item else name
+
+
+def clock_differs_sentence(told: Told) -> str:
+    """Told where the clock of the phone was wrong at sending; '' where it was not."""
+    if not told.differs or told.offset is None:
+        return ""
+    minutes = round(abs(told.offset.total_seconds()) / 60)
+    if told.offset.total_seconds() > 0:
+        return _("The clock of the phone was %(n)d minutes behind.") % {"n": minutes}
+    return _("The clock of the phone was %(n)d minutes ahead.") % {"n": minutes}

@@ -16,7 +16,7 @@ from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import PermissionDenied
 from django.db import models
 from django.db.models import Q
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect
 
 from register.models import Grant, Role, Site, User
@@ -34,6 +34,10 @@ ON_SITE = frozenset({Role.STORES, Role.SUPERVISOR})
 PLANNING = frozenset({Role.PLANNER, Role.MANAGER})
 RUNNING = frozenset({Role.SUPERVISOR, Role.MANAGER})
 WATCHING = EVERYONE - {Role.WORKER}
+
+SIGNED_OUT = "Sign in again. Everything stays on the phone until then."
+FIRST_SIGN_IN = "Choose your own password first. Everything stays on the phone until then."
+NO_ROLE = "You hold no role here."
 
 NEEDS: dict[str, frozenset[Role]] = {
     # register
@@ -210,6 +214,33 @@ def needs(need: str) -> Callable[[View], View]:
 
         guarded.needs = need  # type: ignore[attr-defined]
         return guarded
+
+    return guard
+
+
+def answers_json(need: str) -> Callable[[View], View]:
+    """As ``needs``, for a program: 401 and 403 in JSON instead of a page to sign in on.
+
+    The check of the CSRF token stays. Who has still the first password gets 403.
+    """
+    if need not in NEEDS:
+        raise KeyError(f"{need!r} is not in the table of needs.")
+
+    def guard(view: View) -> View:
+        @wraps(view)
+        def guarded(request: HttpRequest, *args: object, **kwargs: object) -> HttpResponse:
+            if not request.user.is_authenticated:
+                return JsonResponse({"code": "signed-out", "sentence": SIGNED_OUT}, status=401)
+            if getattr(request.user, "has_first_password", False):
+                told = {"code": "first-password", "sentence": FIRST_SIGN_IN}
+                return JsonResponse(told, status=403)
+            if not may(request.user, need):  # type: ignore[arg-type]
+                return JsonResponse({"code": "role-missing", "sentence": NO_ROLE}, status=403)
+            return view(request, *args, **kwargs)
+
+        shown = login_not_required(guarded)
+        shown.needs = need  # type: ignore[attr-defined]
+        return shown
 
     return guard
 

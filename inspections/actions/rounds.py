@@ -5,6 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 
 from django.db import transaction
 
@@ -25,13 +26,15 @@ MOST_ITEMS = 400
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """What a round is to be: ``id`` is made where it is begun, ``chosen`` says in words what was
-    asked for when the list was made."""
+    asked for when the list was made. ``began_at`` is earlier than the act where it began without
+    signal."""
 
     site: Site
     kind: str
     covers_periodic: bool = False
     chosen: str = ""
     id: uuid.UUID
+    began_at: datetime | None = None
 
 
 @transaction.atomic
@@ -53,7 +56,7 @@ def begin_round(
         **{name: getattr(plan, name) for name in ("id", "site", "kind", "covers_periodic")},
         inspector=inspector,
         chosen=plan.chosen[:300],
-        began_at=stamp.at,
+        began_at=plan.began_at or stamp.at,
         began_by=stamp.by,
     )
     found.full_clean()
@@ -95,7 +98,7 @@ def look_in_round(
         inspector=found.inspector,
         waits=True,
     )
-    line = _line_for(found, item, finding.verdict, finding.id)
+    line = line_for(found, item, finding.verdict, finding.id)
     line.inspection = _inspected(item, told, contents, stamp)
     line.state, line.stopped, line.at = state_after(finding.verdict), "", finding.performed_at
     line.save()
@@ -128,7 +131,7 @@ def stop_in_round(
     quarantine(item, reason=QUARANTINE_AFTER[verdict], stamp=stamp)
     if why_not_going(found, item, stamp):
         return None
-    line = _line_for(found, item, verdict, look)
+    line = line_for(found, item, verdict, look)
     line.state, line.stopped, line.at = state_after(verdict), verdict, stamp.at
     line.save()
     facts = {"item": item.code, "stopped": verdict}
@@ -205,7 +208,7 @@ def _refuse_contradiction(found: Round, item: Item, verdict: str) -> None:
         )
 
 
-def _line_for(found: Round, item: Item, verdict: str, look: uuid.UUID) -> RoundLine:
+def line_for(found: Round, item: Item, verdict: str, look: uuid.UUID) -> RoundLine:
     """The line that was stopped with this look, else one that takes the verdict, else a new one."""
     lines = list(found.lines.filter(item=item))
     line = next((one for one in lines if one.look == look), None)

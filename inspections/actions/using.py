@@ -11,6 +11,7 @@ from inspections.actions.authority import authorised_for_class, users_of
 from inspections.actions.evidence import passes_since, reported_from_use_by
 from inspections.actions.notices import match_items
 from inspections.conditions import refresh_due, standing_inspections, verdict_of
+from inspections.models import SyncEvent
 from inspections.regime import regime_in_force
 from inspections.rules.events import LOADED
 from inspections.rules.item_facts import PASSES
@@ -102,6 +103,7 @@ def release_from_quarantine(item: Item, *, stamp: Stamp) -> Item:
     _refuse_its_user(item, stamp)
     _refuse_finished(item)
     _refuse_unauthorised(item, on, stamp)
+    _refuse_undecided(item)
     if item.delivery and item.accepted_on is None:
         _refuse_unexamined(item, on)
     evidence = passes_since(item, _reasons(item), item.quarantined_at)
@@ -134,6 +136,16 @@ def _refuse_unauthorised(item: Item, on: date, stamp: Stamp) -> None:
         raise Refusal(
             "releaser-reported-it",
             f"You reported {item.shown_code} from its use: somebody else has to release it.",
+        )
+
+
+def _refuse_undecided(item: Item) -> None:
+    """What a phone told of the item may hold a defect or a narrower use that is not on record."""
+    if SyncEvent.objects.undecided().filter(item=item).exists():
+        raise Refusal(
+            "sent-undecided",
+            f"A phone sent something about {item.shown_code} that waits for a decision: decide that"
+            " first, under “Needs a decision”.",
         )
 
 

@@ -349,6 +349,45 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='SentPhoto',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('sha256', models.CharField(max_length=64, unique=True, verbose_name='hash of what was sent')),
+                ('received_at', models.DateTimeField()),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('document', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.document')),
+            ],
+        ),
+        migrations.CreateModel(
+            name='SyncEvent',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('kind', models.CharField(blank=True, max_length=24)),
+                ('raw', models.TextField(verbose_name='as sent')),
+                ('sha256', models.CharField(max_length=64)),
+                ('device', models.CharField(blank=True, max_length=60)),
+                ('claimed_at', models.DateTimeField(blank=True, null=True, verbose_name='by the phone’s clock')),
+                ('sent_at', models.DateTimeField(blank=True, null=True, verbose_name='sent, by the phone’s clock')),
+                ('received_at', models.DateTimeField()),
+                ('offset_seconds', models.IntegerField(blank=True, null=True)),
+                ('outcome', models.CharField(choices=[('applied', 'On record'), ('waits', 'Waits for what belongs to it'), ('kept', 'Needs a decision'), ('refused', 'Refused'), ('dropped', 'Dropped')], max_length=8)),
+                ('code', models.CharField(blank=True, max_length=40)),
+                ('sentence', models.TextField(blank=True)),
+                ('result', models.CharField(blank=True, max_length=60)),
+                ('waits_for', models.JSONField(blank=True, default=list)),
+                ('settled_at', models.DateTimeField(blank=True, null=True)),
+                ('settled_because', models.CharField(blank=True, max_length=200)),
+                ('by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('item', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='sync_events', to='register.item')),
+                ('made_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('settled_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('site', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.site')),
+            ],
+            options={
+                'ordering': ['-received_at', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='Visit',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -424,6 +463,10 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='roundline',
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('item', None), _negated=True), models.Q(('text', ''), _negated=True), _connector='OR'), name='round_line_is_about_something'),
+        ),
+        migrations.AddIndex(
+            model_name='syncevent',
+            index=models.Index(fields=['outcome', 'site'], name='sync_events_undecided'),
         ),
         migrations.AddConstraint(
             model_name='visit',

@@ -7,6 +7,7 @@ from inspections.models.inspections import Authorisation, Defect, Inspection
 from inspections.models.intake import BroughtIn, Intake, RememberedColumn
 from inspections.models.notices import Notice, NoticeMatch
 from inspections.models.rounds import Round, RoundLine
+from inspections.models.sync import SentPhoto, SyncEvent
 from inspections.models.visits import InspectionMinutes, InspectorHours, Visit, VisitTerms
 
 __all__ = [
@@ -29,6 +30,8 @@ __all__ = [
     "RememberedColumn",
     "Round",
     "RoundLine",
+    "SentPhoto",
+    "SyncEvent",
     "Visit",
     "VisitTerms",
 ]

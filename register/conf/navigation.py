@@ -19,6 +19,7 @@ MENU = (
     ("inspections:hatch", "Hatch", "item.issue"),
     ("inspections:inspect", "Inspect", "inspection.record"),
     ("inspections:round-list", "Rounds", "round.see"),
+    ("inspections:sent-list", "Needs a decision", "sync.see"),
     ("inspections:due-list", "Due", "due.see"),
     ("inspections:work-ahead", "Work ahead", "work.see"),
     ("inspections:arrest-new", "A fall was arrested", "arrest.record"),

@@ -1,0 +1,106 @@
+"""Where a phone sends what it wrote without signal; answers in JSON, also to who is not signed in."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from datetime import timedelta
+from functools import partial
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.middleware.csrf import get_token
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST
+
+from inspections.rules.phone_times import MAY_DIFFER, Told
+from inspections.rules.sent_events import MOST_BYTES, MOST_EVENTS, moment_in
+from inspections.sync.photos import MOST_BYTES as MOST_PHOTO_BYTES
+from inspections.sync.photos import take_photo
+from inspections.sync.taking_in import Answer, Sender, take_in
+from register import clock
+from register.access import answers_json, may
+from register.refusal import Refusal
+
+
+@answers_json("sync.send")
+@never_cache
+@require_http_methods(["GET", "POST"])
+def sync_events(request: HttpRequest) -> HttpResponse:
+    """GET: who is signed in, the server's time and the token to post with. POST: events come in."""
+    if request.method == "GET":
+        now = clock.now().isoformat()
+        user = {"id": request.user.pk, "name": str(request.user)}
+        return JsonResponse({"user": user, "now": now, "token": get_token(request)})
+    if _length(request) > MOST_BYTES:
+        return _problem(413, "too-large", _("Send fewer events at a time."))
+    try:
+        told = json.loads(request.body)
+    except (ValueError, RecursionError):  # not one event can be told from another: kept whole
+        text = request.body.decode("utf-8", "replace")
+        told = {"events": [text]} if text.strip() else {}
+    values = told.get("events") if isinstance(told, dict) else None
+    if not isinstance(values, list) or not values:
+        return _problem(400, "events-missing", _("There is no event in what was sent."))
+    if len(values) > MOST_EVENTS:
+        return _problem(413, "too-many", _("Send fewer events at a time."))
+    sender = sender_of(request, told)
+    return JsonResponse(_answers(take_in(values, sender), sender))
+
+
+@answers_json("sync.send")
+@never_cache
+@require_POST
+def sync_photos(request: HttpRequest) -> HttpResponse:
+    """One photograph, as the file ``photo`` with its ``sha256``; events that waited for it are done."""
+    sent = request.FILES.get("photo")
+    if sent is None:
+        return _problem(400, "photo-missing", _("There is no photograph in what was sent."))
+    if (sent.size or 0) > MOST_PHOTO_BYTES:
+        return _problem(413, "too-large", _("The photograph is too large."))
+    sha256 = str(request.POST.get("sha256", "")).lower()
+    sender = sender_of(request, request.POST)
+    try:
+        kept = take_photo(sent.read(), sha256=sha256, sender=sender)
+    except Refusal as refusal:
+        return _problem(400, refusal.code, refusal.sentence)
+    return JsonResponse({"sha256": kept.sha256})
+
+
+def sender_of(request: HttpRequest, told: Any) -> Sender:
+    """The user of the request, with the roles of the one table, and what the phone says of itself."""
+    device = told.get("device")
+    user: Any = request.user
+    return Sender(
+        user=user,
+        may=partial(may, user),
+        received_at=clock.now(),
+        device=device[:60] if isinstance(device, str) else "",
+        sent_at=moment_in(told.get("sent_at")),
+    )
+
+
+def _answers(answers: list[Answer], sender: Sender) -> dict[str, object]:
+    told = Told(None, sender.sent_at, sender.received_at)
+    offset = told.offset if told.offset is not None else timedelta(0)
+    return {
+        "received_at": sender.received_at.isoformat(),
+        "clock": {
+            "offset_seconds": round(offset.total_seconds()),
+            "differs": told.differs,
+            "may_differ_seconds": round(MAY_DIFFER.total_seconds()),
+        },
+        "answers": [asdict(answer) for answer in answers],
+    }
+
+
+def _length(request: HttpRequest) -> int:
+    try:
+        return int(request.META.get("CONTENT_LENGTH") or 0)
+    except ValueError:
+        return MOST_BYTES + 1
+
+
+def _problem(status: int, code: str, sentence: str) -> JsonResponse:
+    return JsonResponse({"code": code, "sentence": sentence}, status=status)

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
+from inspections.actions.moving import AT_HAND
 from register.access import may
 from register.models import Item, User
 from register.rules.conditions import Condition, may_change
@@ -17,6 +18,9 @@ from register.rules.conditions import Condition, may_change
 _HERE = frozenset({"stores", "person", "site", "installed", "cage", "inspector"})
 _BENCH = "inspections:inspect"
 _GONE = frozenset({Condition.DESTROYED, Condition.LEFT, Condition.NOT_LOCATED})
+_NEVER_OF_EVIDENCE = frozenset(
+    {"register:item-destroy", "register:item-send-away", "register:item-let-go"}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +81,10 @@ _ACTS: tuple[tuple[str, str, str, bool, Callable[[Item], bool]], ...] = (
         _turns(Condition.AWAY),
     ),
     (
+        "item.move", "inspections:item-place", gettext_noop("Say where it is put up"), False,
+        lambda item: item.product.kind.installed and item.custody in AT_HAND and item.condition not in _GONE,
+    ),
+    (
         "item.date", "inspections:item-dates", gettext_noop("State its dates"), False,
         lambda item: item.condition != Condition.DESTROYED,
     ),
@@ -106,12 +114,17 @@ _ACTS: tuple[tuple[str, str, str, bool, Callable[[Item], bool]], ...] = (
 )  # fmt: skip
 
 
-def acts_for(user: User | AnonymousUser, item: Item) -> list[Act]:
-    """The acts that the user may do at the item's site and that its condition allows."""
+def acts_for(user: User | AnonymousUser, item: Item, *, is_held: bool) -> list[Act]:
+    """The acts that the user may do at the item's site and that its condition allows.
+
+    Evidence is not destroyed, sent away or let go: these are not offered.
+    """
     return [
         Act(_address(page, item), _(word), danger)
         for need, page, word, danger, sensible in _ACTS
-        if sensible(item) and may(user, need, item.site_id)
+        if sensible(item)
+        and not (is_held and page in _NEVER_OF_EVIDENCE)
+        and may(user, need, item.site_id)
     ]
 
 

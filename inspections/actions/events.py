@@ -100,6 +100,7 @@ def add_account(
     record("add-account", {event: facts}, stamp=stamp, notes=notes, sites=[event.site_id])
     part = "load-path" if event.kind == "arrest" else "concerned"
     put_in(event, dict.fromkeys(new, part), stamp)
+    _named_again(event, [item for item in held if item.pk in known], stamp)
     if event.hold and event.hold.released_at is None:
         event.hold.items.add(*new)
     if event.kind == "arrest":
@@ -107,15 +108,29 @@ def add_account(
     return account
 
 
+def _named_again(event: Event, items: Sequence[Item], stamp: Stamp) -> None:
+    """It was in it, whatever has been said or found since: out once more, and for that reason."""
+    for line in event.lines.filter(item__in=items):
+        if event.kind == "arrest":
+            line.part = line.part if line.part == "rescue-kit" else "load-path"
+        line.cleared_at, line.cleared_by, line.cleared_because = None, None, ""
+        line.save(update_fields=["part", "cleared_at", "cleared_by", "cleared_because"])
+        _put_out(event, line.item, line.part, stamp)
+
+
 def put_in(event: Event, parts: Mapping[Item, str], stamp: Stamp) -> None:
     """These items were in the event: they are out since it happened, each for its reason."""
     lines = [EventItem(event=event, item=item, part=part) for item, part in parts.items()]
     EventItem.objects.bulk_create(lines, batch_size=200)
     for item, part in parts.items():
-        if item.condition == Condition.DESTROYED:  # a tag misread must not stop the others
-            continue
-        reason = REASON_OF_PART.get(part, EVENT_KINDS[event.kind].reason)
-        quarantine(item, reason=reason, happened_at=event.happened_at, stamp=stamp.again())
+        _put_out(event, item, part, stamp)
+
+
+def _put_out(event: Event, item: Item, part: str, stamp: Stamp) -> None:
+    if item.condition == Condition.DESTROYED:  # a tag misread must not stop the others
+        return
+    reason = REASON_OF_PART.get(part, EVENT_KINDS[event.kind].reason)
+    quarantine(item, reason=reason, happened_at=event.happened_at, stamp=stamp.again())
 
 
 def with_contents(items: Sequence[Item]) -> list[Item]:

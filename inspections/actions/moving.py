@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from datetime import date
+from typing import Any
+
 from django.db import transaction
 
 from inspections.conditions import refresh_due
 from register.actions import custody
 from register.models import Item, Site, Stamp, Zone
+from register.refusal import Refusal
+
+AT_HAND = frozenset({"stores", "site", "installed", "cage", "inspector"})
 
 
 @transaction.atomic
@@ -19,6 +25,20 @@ def arrive(item: Item, *, at: Site, zone: Zone | None = None, stamp: Stamp) -> I
 def place_at(item: Item, *, zone: Zone, place: str, stamp: Stamp) -> Item:
     """Say where on its site a kit hangs or an anchor is put up; its copied due day follows."""
     return _counted_anew(custody.place_at(item, zone=zone, place=place, stamp=stamp))
+
+
+@transaction.atomic
+def put_up(item: Item, *, zone: Zone, place: str, put_up_on: date, stamp: Stamp) -> Item:
+    """An anchor or a line is put up: since that day it is as good as what was found there since."""
+    if not item.product.kind.installed:
+        raise Refusal("not-installed", f"{item.shown_code} is nothing that is put up for good.")
+    if item.custody not in AT_HAND:
+        raise Refusal(
+            "part-elsewhere",
+            f"{item.shown_code} is {item.get_custody_display().lower()}: get it back first.",
+        )
+    told: dict[str, Any] = {"zone": zone, "place": place, "put_up_on": put_up_on}
+    return _counted_anew(custody.place_at(item, stamp=stamp, **told))
 
 
 def _counted_anew(item: Item) -> Item:

@@ -155,7 +155,7 @@ def _reasons(item: Item) -> list[str]:
 
 def _refuse_finished(item: Item) -> None:
     """Whatever reason stands first, and whether or not the fall itself is on record."""
-    loaded = item.event_lines.filter(event__kind="arrest", part__in=LOADED)
+    loaded = item.event_lines.filter(event__kind="arrest", part__in=LOADED, cleared_at=None)
     has_arrested = "arrested-a-fall" in _reasons(item) or loaded.exists()
     if has_arrested and item.product.reject_after_arrest:
         raise Refusal(

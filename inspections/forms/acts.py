@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from django import forms
 
+from register.forms.asking import PlainForm
 from register.rules.classes import USE_CLASS_CHOICES
 
 
-class ReleaseForm(forms.Form):
+class ReleaseForm(PlainForm):
     """Nothing is typed to release: the pass on record is the evidence."""
 
     looked = forms.BooleanField(
@@ -15,7 +16,7 @@ class ReleaseForm(forms.Form):
     )
 
 
-class UseForm(forms.Form):
+class UseForm(PlainForm):
     """Under which conditions an item is used."""
 
     use_class = forms.ChoiceField(label="Conditions of use", choices=USE_CLASS_CHOICES)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from django import forms
 
 from inspections.actions.dating import ITEM_FACTS, LIMITS
 from inspections.forms.bench import day_field
-from register.models import Item, Product
+from register.forms.asking import PlainForm
+from register.models import Item, Product, Zone
 
 MOST_MONTHS = 600
 
@@ -19,7 +21,7 @@ def months_field(label: str, help_text: str = "") -> forms.IntegerField:
     )
 
 
-class ItemDatesForm(forms.Form):
+class ItemDatesForm(PlainForm):
     """What only this item has; an anchor is asked how often its fixing is tested."""
 
     first_used_on = day_field(
@@ -50,7 +52,26 @@ class ItemDatesForm(forms.Form):
         return {"proof_test_months": None, **self.cleaned_data}
 
 
-class LimitsForm(forms.Form):
+class PutUpForm(PlainForm):
+    """Where an anchor or a line is put up, and since when."""
+
+    put_up_on = day_field(
+        "Put up on", help_text="What was found before that day was found somewhere else."
+    )
+    zone = forms.ModelChoiceField(Zone.objects.none(), label="Zone", empty_label="Choose a zone")
+    place = forms.CharField(
+        label="Exact place", max_length=120, help_text="Such as: AN-4, roof edge left of the hatch."
+    )
+
+    def __init__(self, *args: Any, item: Item, day: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["zone"].queryset = Zone.objects.filter(site=item.site_id)  # type: ignore[attr-defined]
+        self.fields["put_up_on"].initial = day
+        self.fields["zone"].initial = item.zone_id
+        self.fields["place"].initial = item.place
+
+
+class LimitsForm(PlainForm):
     """What the maker's instructions say, in whole months; blank where they say nothing."""
 
     periodic_months = months_field("Months between examinations")

@@ -8,13 +8,14 @@ from django import forms
 from django.contrib.auth.models import AnonymousUser
 
 from register.access import sites_for
+from register.forms.asking import PlainForm
 from register.models import Site, User
 
 WEEKS = 12
 MOST_WEEKS = 53
 
 
-class DueForm(forms.Form):
+class DueForm(PlainForm):
     site = forms.ModelChoiceField(
         Site.objects.none(),
         label="Site",

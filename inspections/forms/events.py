@@ -13,6 +13,7 @@ from inspections.actions.events import Happened
 from inspections.forms.arrest import NOTHING_MEDICAL, kits_seen
 from inspections.forms.naming import CodesField, HappenedForm
 from inspections.rules.events import EVENT_KIND_CHOICES, EVENT_KINDS
+from register.forms.asking import PlainForm
 from register.models import Item, Kit, Person, User
 from register.rules.conditions import Condition
 
@@ -112,7 +113,7 @@ def _loaded(rows: Any) -> list[Item]:
     return list(rows.select_related("product").order_by("code"))
 
 
-class AccountForm(forms.Form):
+class AccountForm(PlainForm):
     """Later words, and what was in it as well."""
 
     text = forms.CharField(
@@ -134,13 +135,24 @@ class AccountForm(forms.Form):
             field.user = user
 
 
-class AskForm(forms.Form):
+class AskForm(PlainForm):
     """Why, in writing: the second person reads it."""
 
     because = forms.CharField(label="Why", max_length=400, widget=forms.Textarea(attrs={"rows": 4}))
 
 
-class AgreeForm(forms.Form):
+class ClearForm(PlainForm):
+    """How it is known that something was not loaded."""
+
+    because = forms.CharField(
+        label="How it is known",
+        max_length=300,
+        widget=forms.Textarea(attrs={"rows": 4}),
+        help_text="Who says so, and what shows it: a photograph, the packing list, where it lay.",
+    )
+
+
+class AgreeForm(PlainForm):
     """The second person agrees."""
 
     agreed = forms.BooleanField(label="I have read the reason and looked into it, and I agree")

@@ -8,13 +8,14 @@ from django import forms
 from django.db.models import QuerySet
 
 from register.finding import person_named
+from register.forms.asking import PlainForm
 from register.models import Movement, Person
 from register.refusal import Refusal
 
 ANSWER_MISSING = "Ask: No, Yes or Don’t know."
 
 
-class IssueForm(forms.Form):
+class IssueForm(PlainForm):
     """To whom, until when, and the code just scanned."""
 
     person = forms.CharField(
@@ -42,7 +43,7 @@ class IssueForm(forms.Form):
             raise forms.ValidationError(refusal.sentence, code=refusal.code) from refusal
 
 
-class ReturnForm(forms.Form):
+class ReturnForm(PlainForm):
     """What came back, and the two questions; neither has an answer until somebody gave it."""
 
     code = forms.CharField(max_length=200)

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 
 from inspections.intake.answers import Answers, answers_of
 from inspections.models import Intake
+from register.forms.asking import PlainForm
 from register.intake.columns import Guess
 from register.intake.dates import date_of
 from register.intake.fields import FIELDS
@@ -28,7 +29,7 @@ FIELD_CHOICES = [
 _ASKED = {"ambiguous", "mixed"}
 
 
-class FileForm(forms.Form):
+class FileForm(PlainForm):
     """One workbook."""
 
     file = forms.FileField(
@@ -52,7 +53,7 @@ class FileForm(forms.Form):
         return file
 
 
-class AnswersForm(forms.Form):
+class AnswersForm(PlainForm):
     """What each column is, where each sheet goes, and what the file itself cannot tell."""
 
     maker = forms.CharField(label="Maker, for lines that name none", required=False, max_length=80)

@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from register import clock
 from register.access import sites_for
 from register.finding import person_named
+from register.forms.asking import PlainForm
 from register.models import Item, Person, Site, Tag, User, Zone
 from register.refusal import Refusal
 from register.rules import tags
@@ -56,7 +57,7 @@ class NamesField(forms.CharField):
         return found
 
 
-class HappenedForm(forms.Form):
+class HappenedForm(PlainForm):
     """Where and when; once valid it has ``happened_at``, on the site's own clock."""
 
     need = "event.record"

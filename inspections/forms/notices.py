@@ -15,6 +15,7 @@ from inspections.notice_wording import notice_problem, outcome_name
 from inspections.rules.notice_kinds import NOTICE_KIND_CHOICES, Outcome
 from inspections.rules.notice_match import ProductName, Rule
 from inspections.rules.serial_order import RangeProblem, SerialRange, read_range
+from register.forms.asking import PlainForm
 from register.forms.deliveries import refuse_large
 from register.models import Document, Item, Product
 from register.refusal import Refusal
@@ -44,7 +45,7 @@ def _lines(label: str, *, rows: int, **particulars: Any) -> forms.CharField:
     return forms.CharField(label=label, required=False, widget=widget, **particulars)
 
 
-class NoticeForm(forms.Form):
+class NoticeForm(PlainForm):
     """A safety notice as it was received; every part of the rule that is given must hold."""
 
     issuer = forms.CharField(
@@ -170,7 +171,7 @@ class ReviseForm(NoticeForm):
         """It keeps the name of the version before."""
 
 
-class ReasonForm(forms.Form):
+class ReasonForm(PlainForm):
     """Why."""
 
     because = forms.CharField(
@@ -178,7 +179,7 @@ class ReasonForm(forms.Form):
     )
 
 
-class ToldForm(forms.Form):
+class ToldForm(PlainForm):
     """Who was told, and how."""
 
     how = forms.CharField(
@@ -188,7 +189,7 @@ class ToldForm(forms.Form):
     )
 
 
-class SettleForm(forms.Form):
+class SettleForm(PlainForm):
     """How a notice ended for one item, and how that is known."""
 
     outcome = forms.ChoiceField(label="How it ended", widget=forms.RadioSelect)
@@ -202,7 +203,7 @@ class SettleForm(forms.Form):
         field.choices = [(one.slug, outcome_name(one.slug)) for one in outcomes]  # type: ignore[attr-defined]
 
 
-class LabelForm(forms.Form):
+class LabelForm(PlainForm):
     """What the maker's label says; what cannot be read stays empty."""
 
     serial = forms.CharField(

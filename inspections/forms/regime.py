@@ -9,13 +9,14 @@ from django import forms
 from inspections.models import Regime
 from inspections.regime import scheme, scheme_slugs
 from inspections.regime_wording import own_interval_words
+from register.forms.asking import PlainForm
 from register.rules.classes import CLASS_CHOICES, USE_CLASS_CHOICES
 
 ANY_CLASS = ("*", "Every class")
 ANY_USE = ("*", "All conditions of use")
 
 
-class RegimeForm(forms.Form):
+class RegimeForm(PlainForm):
     """``shorter()`` is what the own intervals are to be afterwards."""
 
     schemes = forms.MultipleChoiceField(

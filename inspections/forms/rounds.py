@@ -77,7 +77,7 @@ class RoundBeginForm(PlainForm):
         return told
 
 
-class LookForm(forms.Form):
+class LookForm(PlainForm):
     """The id that the look has from the moment at which the facts were shown."""
 
     look = forms.UUIDField()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django import forms
 
+from register.forms.asking import PlainForm
 from register.rules.conditions import QUARANTINE_REASONS
 from register.throttling import once_more
 
@@ -16,7 +17,7 @@ PER_ADDRESS = 5  # acts an hour from one address of a network
 PER_ITEM = 1
 
 
-class TagQuarantineForm(forms.Form):
+class TagQuarantineForm(PlainForm):
     """What is wrong; a note helps whoever looks at the item next."""
 
     reason = forms.ChoiceField(

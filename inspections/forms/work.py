@@ -16,7 +16,7 @@ from register.rules.classes import CLASSES
 WEEK_CHOICES = ((13, "13 weeks"), (26, "26 weeks"), (52, "52 weeks"))
 
 
-class AheadForm(forms.Form):
+class AheadForm(PlainForm):
     site = forms.ModelChoiceField(
         Site.objects.none(),
         label="Site",

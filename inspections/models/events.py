@@ -8,8 +8,9 @@ from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.urls import reverse
 
-from inspections.rules.events import EVENT_KIND_CHOICES, PART_CHOICES
+from inspections.rules.events import EVENT_KIND_CHOICES, LOADED, PART_CHOICES
 from register.models import Hold, Item, Kit, Person, Site, User, Zone
+from register.rules.conditions import Condition
 
 
 class EventQuerySet(models.QuerySet["Event"]):
@@ -62,6 +63,11 @@ class EventItem(models.Model):
     event = models.ForeignKey(Event, on_delete=models.PROTECT, related_name="lines")
     item = models.ForeignKey(Item, on_delete=models.PROTECT, related_name="event_lines")
     part = models.CharField(max_length=12, choices=PART_CHOICES, default="concerned")
+    cleared_at = models.DateTimeField("found not to have been loaded", null=True, blank=True)
+    cleared_by = models.ForeignKey(
+        User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
+    )
+    cleared_because = models.CharField("how it is known", max_length=300, blank=True)
 
     class Meta:
         ordering = ["pk"]
@@ -69,6 +75,15 @@ class EventItem(models.Model):
 
     def __str__(self) -> str:
         return f"{self.item}: {self.get_part_display()}"
+
+    @property
+    def can_be_cleared(self) -> bool:
+        """It counts as loaded, nobody has said otherwise yet, and it waits for somebody's word."""
+        return (
+            self.part in LOADED
+            and self.cleared_at is None
+            and self.item.condition == Condition.QUARANTINED
+        )
 
 
 class EventAccount(models.Model):

@@ -24,6 +24,7 @@ from inspections.rules.checklists import Answers, Checklist
 from inspections.rules.contents import CardLine
 from inspections.rules.cues import cues_for
 from inspections.rules.item_facts import PASSES
+from inspections.rules.rounds import NOT_SEEN
 from inspections.views.defects import defect_forms, flaws_of, keep_photos
 from inspections.views.records import inspection_seen
 from inspections.views.rounds import inspector_of
@@ -95,7 +96,8 @@ def _corrected(
     """The inspection stays its inspector's; nobody else turns it into a pass."""
     told = form.cleaned_data
     inspector = inspector_of(request)
-    if told["right_verdict"] in PASSES and (inspector is None or inspector != wrong.inspector):
+    is_theirs = inspector is not None and inspector == wrong.inspector
+    if not is_theirs and _is_good_news(wrong, told["right_verdict"]):
         raise Refusal(
             "not-their-pass",
             _("Only %(name)s can correct this record to a pass. Or inspect the item yourself.")
@@ -104,6 +106,12 @@ def _corrected(
     finding = replace(_told_now(wrong, told), flaws=flaws)
     stamp = stamp_of(request)
     return correct_inspection(wrong, finding=finding, reason=told["reason"], stamp=stamp)
+
+
+def _is_good_news(wrong: Inspection, verdict: str) -> bool:
+    """A pass, and the end of a warning: 'not seen' would drop the day or the use that limits it."""
+    warned = wrong.restricted_to or wrong.good_until_on or wrong.defects.exclude(grade="C").exists()
+    return verdict in PASSES or (verdict in NOT_SEEN and bool(warned))
 
 
 def _told_now(wrong: Inspection, told: dict[str, Any]) -> Finding:

@@ -6,7 +6,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 
 from inspections.actions.dating import state_dates, state_limits
-from inspections.forms.dating import ItemDatesForm, LimitsForm
+from inspections.actions.moving import put_up
+from inspections.forms.dating import ItemDatesForm, LimitsForm, PutUpForm
+from register import clock
 from register.access import demand_everywhere, fetch, may_everywhere, needs
 from register.models import Item, Product
 from register.telling import kept, stamp_of
@@ -24,6 +26,21 @@ def item_dates(request: HttpRequest, code: str) -> HttpResponse:
     ):
         return redirect(item)
     return render(request, "inspections/item_dates.html", {"item": item, "form": form})
+
+
+@needs("item.move")
+def item_place(request: HttpRequest, code: str) -> HttpResponse:
+    """Where an anchor is put up; it is inspected there before it is used."""
+    item = fetch(Item.objects.with_product(), request.user, "item.move", code=code)
+    form = PutUpForm(request.POST or None, item=item, day=clock.today(item.site))
+    if kept(
+        request,
+        form,
+        lambda: put_up(item, stamp=stamp_of(request), **form.cleaned_data),
+        f"{item.shown_code} has its place. Put up anew, it is inspected there before use.",
+    ):
+        return redirect(item)
+    return render(request, "inspections/item_place.html", {"item": item, "form": form})
 
 
 @needs("item.date")

@@ -22,6 +22,7 @@ from inspections.tables import ItemTable
 from inspections.wording import verdict_sentence
 from register import clock
 from register.access import fetch, may, needs
+from register.actions.holding import holds_on
 from register.actions.reversing import open_reversal
 from register.finding import item_named, why_no_tag
 from register.models import Item, Site
@@ -62,15 +63,16 @@ def item_detail(request: HttpRequest, code: str) -> HttpResponse:
     )
     verdict = record.verdicts_at([item], clock.now())[item.pk]
     found = record.inspections_of(item)
+    holds = list(holds_on(item))
     page = {
         "item": item,
         "verdict": verdict,
         "sentence": verdict_sentence(verdict),
-        "acts": acts_for(request.user, item),
+        "acts": acts_for(request.user, item, is_held=bool(holds)),
         "clocks": record.clock_lines(item),
         "facts": record.facts_shown(item),
         "part": record.part_of(item),
-        "holds": item.holds.standing(),
+        "holds": holds,
         "events": item.event_lines.select_related("event").order_by("-event__happened_at"),
         "asked": open_reversal(item),
         "matches": [(one, doubt_words(one.doubts)) for one in notices_of(item)],

@@ -107,7 +107,9 @@ def event_release(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
 
 def page_of(request: HttpRequest, event: Event, *, may_know: bool) -> dict[str, Any]:
     """What the page of any event shows; who holds what only to those who may know."""
-    lines = {line.item_id: line for line in event.lines.all()}
+    lines = {
+        line.item_id: line for line in event.lines.select_related("item", "cleared_by__person")
+    }
     items = list(event.items.with_product())
     verdicts = verdicts_of(items, clock.today(event.site))
     ends = outcomes_of(event, items)
@@ -127,6 +129,7 @@ def page_of(request: HttpRequest, event: Event, *, may_know: bool) -> dict[str, 
         "open_count": sum(not outcome for outcome in ends.values()),
         "accounts": event.accounts.select_related("by__person"),
         "may_record": may(request.user, "event.record", event.site),
+        "may_clear": may(request.user, "item.release", event.site),
         "may_release": may(request.user, "hold.release", event.site),
         "day": clock.day_at(event.site, event.happened_at),
         "time": time_at(event.site, event.happened_at),

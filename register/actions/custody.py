@@ -12,6 +12,7 @@ from register.actions.locking import locked_item
 from register.models import Item, Movement, Person, Site, Stamp, Zone, record
 from register.refusal import Refusal
 from register.rules.conditions import Condition
+from register.wording import shown_day
 
 GONE = frozenset({Condition.DESTROYED, Condition.LEFT, Condition.NOT_LOCATED})
 PLACE_FIELDS = [
@@ -92,17 +93,21 @@ def arrive(item: Item, *, at: Site, zone: Zone | None = None, stamp: Stamp) -> I
 
 
 @transaction.atomic
-def place_at(item: Item, *, zone: Zone, place: str, stamp: Stamp) -> Item:
-    """Say where on its site a kit hangs or an anchor is installed.
+def place_at(
+    item: Item, *, zone: Zone, place: str, put_up_on: date | None = None, stamp: Stamp
+) -> Item:
+    """Say where on its site a kit hangs or an anchor is installed, and since when: today if not told.
 
     One that was known to be installed, but not where, has not been moved by saying so.
     """
     item = locked_item(item)
     _refuse_if_gone(item)
+    today = clock.day_at(item.site, stamp.at)
+    _refuse_untrue_day(item, put_up_on, today)
     if zone.site_id != item.site_id:
         raise Refusal("zone-of-another-site", f"{zone} is not a zone of {item.site}.")
     if item.custody != "installed" or (item.zone_id and _hangs_elsewhere(item, zone, place)):
-        _fixed_anew(item, clock.day_at(item.site, stamp.at))
+        _fixed_anew(item, put_up_on or today)
     item.custody = "installed" if item.product.kind.is_anchor else "site"
     item.zone, item.place, item.holder = zone, place, None
     item.save(update_fields=PLACE_FIELDS)
@@ -125,6 +130,18 @@ def change_use(item: Item, *, use_class: str, stamp: Stamp) -> Item:
     item.save(update_fields=["use_class", "use_class_set_at"])
     _record("change-use", item, stamp, {"from": before, "to": use_class})
     return item
+
+
+def _refuse_untrue_day(item: Item, put_up_on: date | None, today: date) -> None:
+    """Nothing is put up in the future, nor before it was put up where it hung last."""
+    if put_up_on and put_up_on > today:
+        raise Refusal("in-the-future", f"{shown_day(put_up_on)} lies in the future.")
+    if put_up_on and item.fixed_on and put_up_on < item.fixed_on:
+        raise Refusal(
+            "put-up-earlier",
+            f"{item.shown_code} came to where it was on {shown_day(item.fixed_on)}: it cannot have"
+            " been put up here before that.",
+        )
 
 
 def _hangs_elsewhere(item: Item, zone: Zone, place: str) -> bool:

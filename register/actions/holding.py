@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from django.db import transaction
-from django.db.models import Model, Q
+from django.db.models import Model, Q, QuerySet
 
 from register.actions.two_people import refuse_unlike_a_pair, refuse_unlike_one_of_two, roles_at
 from register.models import Hold, Item, Site, Stamp, record
@@ -55,10 +55,15 @@ def agree_release(hold: Hold, *, stamp: Stamp) -> Hold:
     return hold
 
 
+def holds_on(item: Item) -> QuerySet[Hold]:
+    """What keeps the item as evidence, or something in the bag that it is."""
+    evidence = Q(items=item) | Q(items__kit__item=item, items__custody="kit")
+    return Hold.objects.standing().filter(evidence).distinct()
+
+
 def refuse_if_held(item: Item) -> None:
     """Evidence is not destroyed, not sent away and not let go, nor the bag with evidence in it."""
-    evidence = Q(items=item) | Q(items__kit__item=item, items__custody="kit")
-    for held in Hold.objects.standing().filter(evidence)[:1]:
+    for held in holds_on(item)[:1]:
         raise Refusal(
             "held-as-evidence",
             f"{item.shown_code} is held as evidence ({held.because}). It stays as it is until a"

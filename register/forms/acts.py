@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.contrib.auth.models import AnonymousUser
 
+from register.forms.asking import PlainForm
 from register.models import Item, Person, Site, User
 from register.rules.conditions import QUARANTINE_REASON_CHOICES
 from register.rules.serials import serial_key
@@ -30,7 +31,7 @@ GROUNDS = [
 ]
 
 
-class QuarantineForm(forms.Form):
+class QuarantineForm(PlainForm):
     """Why an item is stopped."""
 
     reason = forms.ChoiceField(label="Why", choices=REASONS)
@@ -42,7 +43,7 @@ class QuarantineForm(forms.Form):
     )
 
 
-class WithdrawForm(forms.Form):
+class WithdrawForm(PlainForm):
     """On what ground an item is taken out for good."""
 
     ground = forms.ChoiceField(label="Ground", choices=GROUNDS)
@@ -51,7 +52,7 @@ class WithdrawForm(forms.Form):
     )
 
 
-class DestroyForm(forms.Form):
+class DestroyForm(PlainForm):
     """How a withdrawn item was destroyed, and who watched."""
 
     method = forms.CharField(
@@ -68,7 +69,7 @@ class DestroyForm(forms.Form):
         self.fields["witness"].queryset = Person.objects.visible_to(user)  # type: ignore[attr-defined]
 
 
-class LostForm(forms.Form):
+class LostForm(PlainForm):
     """Where an item was searched for."""
 
     search_note = forms.CharField(
@@ -78,7 +79,7 @@ class LostForm(forms.Form):
     )
 
 
-class FoundForm(forms.Form):
+class FoundForm(PlainForm):
     """Where an item turned up."""
 
     site = forms.ModelChoiceField(Site.objects.none(), label="Site", empty_label=None)
@@ -91,7 +92,7 @@ class FoundForm(forms.Form):
         self.fields["site"].queryset = Site.objects.visible_to(user)  # type: ignore[attr-defined]
 
 
-class SendAwayForm(forms.Form):
+class SendAwayForm(PlainForm):
     """To whom an item goes for service."""
 
     to = forms.CharField(label="Maker or agent", max_length=60)
@@ -103,7 +104,7 @@ class SendAwayForm(forms.Form):
     )
 
 
-class BackForm(forms.Form):
+class BackForm(PlainForm):
     """With what paper an item comes back."""
 
     certificate = forms.CharField(
@@ -113,13 +114,13 @@ class BackForm(forms.Form):
     )
 
 
-class LetGoForm(forms.Form):
+class LetGoForm(PlainForm):
     """Who takes an item over."""
 
     recipient = forms.CharField(label="Who takes it over", max_length=120)
 
 
-class TransferForm(forms.Form):
+class TransferForm(PlainForm):
     """To which site an item goes."""
 
     to = forms.ModelChoiceField(Site.objects.none(), label="To", empty_label="Choose a site")
@@ -129,7 +130,7 @@ class TransferForm(forms.Form):
         self.fields["to"].queryset = Site.objects.exclude(pk=item.site_id)  # type: ignore[attr-defined]
 
 
-class RetagForm(forms.Form):
+class RetagForm(PlainForm):
     """Why the tag is replaced, and how it is certain which item this is."""
 
     because = forms.ChoiceField(

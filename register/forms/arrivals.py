@@ -8,11 +8,12 @@ from django import forms
 from django.contrib.auth.models import AnonymousUser
 
 from register.access import sites_for
+from register.forms.asking import PlainForm
 from register.forms.fields import ItemField
 from register.models import Item, Site, User
 
 
-class ArrivalForm(forms.Form):
+class ArrivalForm(PlainForm):
     """At which site, and the code just scanned."""
 
     site = forms.ModelChoiceField(

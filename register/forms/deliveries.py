@@ -10,6 +10,7 @@ from django.contrib.auth.models import AnonymousUser
 from django.core.files.uploadedfile import UploadedFile
 
 from register.access import sites_for
+from register.forms.asking import PlainForm
 from register.models import Document, Product, Site, User
 from register.rules.classes import CLASS_CHOICES, USE_CLASS_CHOICES
 from register.rules.lifespan import DateSpan, read_span
@@ -33,7 +34,7 @@ def refuse_large(upload: UploadedFile[Any]) -> None:
         raise forms.ValidationError(f"“{upload.name}” is larger than {most} MB: is it this file?")
 
 
-class DeliveryForm(forms.Form):
+class DeliveryForm(PlainForm):
     """What all pieces of a delivery share, and their serials as the labels say."""
 
     product = forms.ModelChoiceField(
@@ -139,7 +140,7 @@ class DeliveryForm(forms.Form):
         return bool(cleaned.get("declaration") or cleaned.get("kept"))
 
 
-class PieceForm(forms.Form):
+class PieceForm(PlainForm):
     """One piece, its label looked at."""
 
     serial = forms.CharField(
@@ -170,7 +171,7 @@ PieceFormSet = forms.formset_factory(
 )
 
 
-class DeclarationForm(forms.Form):
+class DeclarationForm(PlainForm):
     """The declaration that was missing."""
 
     declaration = forms.FileField(label="Declaration of conformity", validators=[refuse_large])

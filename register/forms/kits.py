@@ -7,13 +7,14 @@ from typing import Any
 from django import forms
 from django.db.models import QuerySet
 
+from register.forms.asking import PlainForm
 from register.forms.fields import ItemField
 from register.models import Item, Kit, SealEvent, Zone
 
 PART_LENGTH = 60  # as the column has it
 
 
-class KitForm(forms.Form):
+class KitForm(PlainForm):
     """A bag that becomes a kit, and the lines of its contents card."""
 
     bag = ItemField(label="The bag", help_text="Scan its tag. It is of the class rescue kit.")
@@ -49,7 +50,7 @@ class KitForm(forms.Form):
         return roles
 
 
-class PartForm(forms.Form):
+class PartForm(PlainForm):
     """One line of the contents card."""
 
     role = forms.ChoiceField(label="Part")
@@ -70,13 +71,13 @@ class FillForm(PartForm):
         self.fields["item"].rows = rows  # type: ignore[attr-defined]
 
 
-class SealForm(forms.Form):
+class SealForm(PlainForm):
     """The new seal."""
 
     number = forms.CharField(label="Number on the new seal", max_length=30)
 
 
-class UnsealForm(forms.Form):
+class UnsealForm(PlainForm):
     """What happened to the seal."""
 
     kind = forms.ChoiceField(
@@ -90,7 +91,7 @@ class UnsealForm(forms.Form):
     reason = forms.CharField(label="Why, or what you saw", max_length=120, required=False)
 
 
-class PlaceForm(forms.Form):
+class PlaceForm(PlainForm):
     """Where a kit hangs."""
 
     zone = forms.ModelChoiceField(Zone.objects.none(), label="Zone", empty_label="Choose a zone")

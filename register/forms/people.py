@@ -8,10 +8,11 @@ from django import forms
 from django.contrib.auth.models import AnonymousUser
 
 from register.access import sites_for
+from register.forms.asking import PlainForm
 from register.models import Site, User
 
 
-class PersonForm(forms.Form):
+class PersonForm(PlainForm):
     """Somebody new."""
 
     name = forms.CharField(label="Name", max_length=120)

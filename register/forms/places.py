@@ -9,6 +9,7 @@ from zoneinfo import available_timezones
 from django import forms
 
 from register.actions.places import MOST_MINUTES, Way
+from register.forms.asking import PlainForm
 from register.models import Passage, Shift, Site, Zone
 from register.models.places import check_time_zone
 
@@ -33,7 +34,7 @@ def time_zones() -> list[str]:
     return sorted(name for name in available_timezones() if name.partition("/")[0] in CONTINENTS)
 
 
-class SiteForm(forms.Form):
+class SiteForm(PlainForm):
     """What is kept of a site."""
 
     name = forms.CharField(label="Name", max_length=120)
@@ -56,7 +57,7 @@ class NewSiteForm(SiteForm):
     field_order = ("name", "code")
 
 
-class ZoneForm(forms.Form):
+class ZoneForm(PlainForm):
     """A zone's name."""
 
     name = forms.CharField(label="Name of the zone", max_length=120)
@@ -68,7 +69,7 @@ class NewZoneForm(ZoneForm):
     code = forms.SlugField(label="Code of the zone", max_length=20, help_text=CODE_HELP)
 
 
-class ShiftForm(forms.Form):
+class ShiftForm(PlainForm):
     """A shift and its hours."""
 
     name = forms.CharField(label="Name of the shift", max_length=40)
@@ -85,7 +86,7 @@ def known_of(row: Site | Zone | Shift, form: type[forms.Form]) -> dict[str, Any]
     return {name: getattr(row, name) for name in form.base_fields}
 
 
-class PassagesForm(forms.Form):
+class PassagesForm(PlainForm):
     """The minutes on foot from each zone to each other; an empty box is a way not given."""
 
     def __init__(self, *args: Any, zones: Sequence[Zone], **kwargs: Any) -> None:

@@ -8,10 +8,11 @@ from django import forms
 from django.contrib.auth.models import AnonymousUser
 
 from register.access import may_everywhere, sites_for
+from register.forms.asking import PlainForm
 from register.models import Person, Role, Site, User
 
 
-class RoleForm(forms.Form):
+class RoleForm(PlainForm):
     """A role, at one site or, for who may give that, at every site."""
 
     role = forms.ChoiceField(label="Role", choices=[("", "Choose a role"), *Role.choices])

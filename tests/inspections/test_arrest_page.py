@@ -89,7 +89,7 @@ def test_a_rescue_kit_that_was_used_loses_its_seal(
         ({"on": "2999-01-01"}, "1 Jan 2999 at 10:12 is in the future"),
         ({"codes": "H7K-????"}, "is mistyped: compare with the tag"),
         ({"codes": ""}, "Name the tags, the anchor included, or the person who fell."),
-        ({"account": ""}, "This field is required."),
+        ({"account": ""}, "Fill in “What happened”."),
         ({"zone": ""}, "Choose the zone, or name the anchor among the tags"),
     ],
 )

@@ -12,6 +12,7 @@ from django.urls import reverse
 from inspections.actions.dating import LIMITS, state_dates, state_limits
 from inspections.conditions import verdict_of
 from inspections.models import Due
+from register import clock
 from register.actions.custody import arrive, dispatch, place_at
 from register.models import Entry, Item, Role, Site, User
 from register.refusal import Refusal
@@ -174,3 +175,29 @@ def test_stores_of_one_site_change_no_limit_that_holds_everywhere(
     address = reverse("inspections:product-limits", args=[item.product_id])
     assert client.get(address).status_code == 200
     assert client.post(address, {"service_months": "12", "because": "p. 3"}).status_code == 403
+
+
+def test_an_anchor_is_put_up_on_its_page_and_inspected_there_before_use(
+    client: Client, site: Site, petra: User
+) -> None:
+    anchor = ItemFactory(site=site, product=ProductFactory(equipment_class="anchor"))
+    today = clock.today(site)
+    passed(anchor, today - timedelta(days=9), "installation")
+    client.force_login(petra)
+    assert reverse("inspections:item-place", args=[anchor.code]) in str(
+        client.get(anchor.get_absolute_url()).content
+    )
+    zone = ZoneFactory(site=site)
+    told = {"zone": zone.pk, "place": "AN-1", "put_up_on": today - timedelta(days=2)}
+    address = reverse("inspections:item-place", args=[anchor.code])
+    assert client.post(address, told).status_code == 302
+    anchor.refresh_from_db()
+    assert (anchor.zone, anchor.fixed_on) == (zone, told["put_up_on"])
+    assert anchor.due.last_good_on is None
+    passed(anchor, today, "installation")
+    assert verdict_of(anchor, today).usable
+    early = {**told, "place": "AN-2", "put_up_on": today - timedelta(days=30)}
+    page = client.post(address, early).content.decode()
+    assert "before" in page
+    anchor.refresh_from_db()
+    assert anchor.place == "AN-1"

@@ -76,7 +76,7 @@ def test_of_a_zone_a_load_test_takes_the_anchors_alone(
 @pytest.mark.parametrize(
     ("changed", "sentence"),
     [
-        ({"kind": ""}, "This field is required."),
+        ({"kind": ""}, "Choose one under “What happened”."),
         ({"on": "2999-01-01"}, "1 Jan 2999 at 10:12 is in the future"),
         ({"codes": ""}, "Name the tags, or choose a kit, a person, a zone or a place"),
         ({"whole_zone": "on"}, "Choose the zone of which everything is to be taken out."),
@@ -181,6 +181,6 @@ def test_two_people_undo_a_withdrawal_on_its_page(
     page = client.get(reverse("inspections:item-undo", args=[item.code])).content.decode()
     assert "Its twin was meant." in page
     page = post(client, "item-undo", item.code, agreed="")
-    assert "This field is required." in page
+    assert "Read “I have read the reason and looked into it, and I agree” and tick it." in page
     post(client, "item-undo", item.code, agreed="on")
     assert out(item) == {item}

@@ -162,3 +162,17 @@ def test_an_item_elsewhere_now_is_read_by_its_new_site(client: Client, record: I
     client.force_login(user_as("stores-controller", other))
     address = reverse("inspections:inspection-detail", args=[record.pk])
     assert client.get(address).status_code == 200
+
+
+@pytest.mark.parametrize("said", ["danger", "restricted"])
+def test_nobody_else_takes_back_what_an_inspector_has_warned_of(
+    client: Client, record: Inspection, said: str
+) -> None:
+    if said == "danger":
+        record.defects.create(grade="B", what="worn", danger_by_on=record.performed_on)
+    else:
+        Inspection.objects.filter(pk=record.pk).update(restricted_to="restraint only")
+    client.force_login(inspector())
+    page = corrected(client, record, right_verdict="not-presented")
+    assert f"Only {record.inspector_name} can correct this record" in page
+    assert Inspection.objects.count() == 1

@@ -15,6 +15,7 @@ from inspections.actions.using import issue, take_back
 from register import clock
 from register.actions.conditions import quarantine, withdraw
 from register.actions.documents import keep_document
+from register.actions.holding import hold
 from register.actions.marking import replace_tag
 from register.models import Item, Role, Site, User
 from tests.factories import (
@@ -214,3 +215,11 @@ def test_a_file_about_an_item_is_handed_to_who_sees_the_item(
     assert client.get(elsewhere).status_code == NOT_SHOWN
     client.force_login(user_as(Role.STORES, other.site))
     assert client.get(address).status_code == NOT_SHOWN
+
+
+def test_no_act_is_offered_that_evidence_forbids(item: Item, stores: Client) -> None:
+    withdraw(item, ground="policy", stamp=stamp())
+    assert words_of(stores, item) >= {"Destroy", "Let go"}
+    hold([item], site=item.site, because="fall arrested", stamp=stamp())
+    assert not words_of(stores, item) & {"Destroy", "Let go", "Send to the maker"}
+    assert "Held as evidence" in page_of(stores, item)

@@ -90,7 +90,7 @@ def test_anyone_stops_an_item_at_once(item: Item, client: Client) -> None:
 
 
 def test_a_quarantine_without_a_reason_is_asked_for_one(item: Item, stores: Client) -> None:
-    assert refused(stores, "item-quarantine", item, note="cut") == ["This field is required."]
+    assert refused(stores, "item-quarantine", item, note="cut") == ["Choose one under “Why”."]
 
 
 def test_a_withdrawn_item_is_destroyed_before_somebody_else(

@@ -153,7 +153,7 @@ def test_a_sites_administrator_gives_roles_there_and_nowhere_else(
     ours, theirs = user_as(Role.WORKER, site), user_as(Role.WORKER, SiteFactory())
     everywhere = user_as(Role.WORKER)
     answer = client.post(reverse("register:role-give", args=[ours.pk]), {"role": "manager"})
-    assert answer.context["form"].errors["site"] == ["This field is required."]
+    assert answer.context["form"].errors["site"] == ["Choose one under “Site”."]
     for other in (theirs, everywhere):
         assert client.get(reverse("register:role-give", args=[other.pk])).status_code == 404
     listed = client.get(reverse("register:user-list")).context["users"]

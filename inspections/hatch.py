@@ -37,10 +37,10 @@ def issued(item: Item, to: Person, due_back_on: date | None, moment: datetime) -
 
 
 def returned(item: Item, person: Person | None, moment: datetime) -> Result:
-    """Back on the shelf, or into quarantine with the reason; what a notice holds goes apart."""
+    """Back on the shelf, or into quarantine with the reason; what else is not usable goes apart."""
     verdict = verdict_of(item, clock.day_at(item.site, moment))
     who = _("from %(person)s") % {"person": person.name} if person else _("it was not on issue")
-    if verdict.code == "held-by-notice":
+    if not verdict.usable and item.condition == Condition.IN_SERVICE:
         why = f"{what(item)}, {who}: {reason(verdict.code, verdict.facts)}."
         return _result(item, answer=_("DO NOT USE"), why=why, usable=False)
     if item.condition == Condition.IN_SERVICE:

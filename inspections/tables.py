@@ -8,6 +8,7 @@ from typing import Any
 import django_tables2 as tables
 from django.template.loader import render_to_string
 from django.utils.html import format_html
+from django.utils.translation import gettext as _
 
 from inspections.models import NoticeMatch
 from inspections.models.notices import OUT_ALREADY
@@ -61,7 +62,11 @@ class ItemTable(tables.Table):  # type: ignore[misc]
     def render_until(self, record: Item) -> str:
         verdict = self.verdicts[record.pk]
         if verdict.through:
-            return shown_day(verdict.through)
+            only_for = dict(verdict.facts).get("restricted_to", "")
+            day = shown_day(verdict.through)
+            return (
+                _("%(day)s, for %(use)s only") % {"day": day, "use": only_for} if only_for else day
+            )
         return format_html("<b>No:</b> {}", reason(verdict.code, verdict.facts))
 
 

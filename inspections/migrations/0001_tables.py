@@ -133,6 +133,9 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('part', models.CharField(choices=[('concerned', 'Concerned'), ('load-path', 'In the load path'), ('in-doubt', 'Perhaps in the load path'), ('same-line', 'On the same line'), ('rescue-kit', 'Used in the rescue')], default='concerned', max_length=12)),
+                ('cleared_at', models.DateTimeField(blank=True, null=True, verbose_name='found not to have been loaded')),
+                ('cleared_because', models.CharField(blank=True, max_length=300, verbose_name='how it is known')),
+                ('cleared_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
                 ('event', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='inspections.event')),
                 ('item', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='event_lines', to='register.item')),
             ],

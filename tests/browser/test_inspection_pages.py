@@ -84,7 +84,8 @@ def test_pass_and_fail_are_large_apart_and_unlike(
 
 
 SMALL = """least => [...document.querySelectorAll("main :is(button, .button, summary, select, textarea,"
-    + " input:not([type=hidden], [type=radio], [type=file]), label:has([type=radio]), .trail a, .result > a)")]
+    + " input:not([type=hidden], [type=radio], [type=checkbox], [type=file]), .check > label,"
+    + " label:has([type=radio]), .trail a, .result > a)")]
   .map(one => [one.innerText || one.name, one.getBoundingClientRect().height])
   .filter(([name, height]) => height > 0 && height < least)"""
 

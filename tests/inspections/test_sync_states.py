@@ -112,6 +112,13 @@ class TwoPhonesAndAnOffice(RuleBasedStateMachine):
         assert self.book[item] == "quarantined"
         self.book[item] = "in-service"
 
+    @rule(item=TWO)
+    def out_and_back(self, item: int) -> None:
+        """Put out, decided and released in the office while phones know nothing of it."""
+        self.stop_in_the_office(item)
+        self.decide_in_the_office(item)
+        self.release_in_the_office(item)
+
     def post(self, phone: int, some: list[dict[str, Any]]) -> None:
         at = self.tick()
         told = [{key: what for key, what in one.items() if key != "_"} for one in some]

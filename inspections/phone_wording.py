@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from inspections.rules.phone_times import Told
+from inspections.rules.verdict import VERDICTS
 
 _SAYS = {
     "stopped-here": gettext_noop("DO NOT USE: it was put out of use on this phone"),
@@ -53,9 +54,9 @@ _KINDS = {
 _UNREAD = gettext_noop("Something that cannot be read")
 
 
-def sent_name(kind: str, item: str = "") -> str:
-    """What was sent, and about which item."""
-    name = _(_KINDS.get(kind, _UNREAD))
+def sent_name(kind: str, item: str = "", verdict: str = "") -> str:
+    """What was sent, with its verdict, and about which item."""
+    name = _(VERDICTS[verdict]) if verdict else _(_KINDS.get(kind, _UNREAD))
     return f"{name}, {item}" if item else name
 
 

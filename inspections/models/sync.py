@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import uuid
 
 from django.contrib.auth.models import AnonymousUser
@@ -10,6 +11,7 @@ from django.db.models import Q
 from django.urls import reverse
 
 from inspections.rules.phone_times import Told
+from inspections.rules.verdict import VERDICTS
 from register.models import Document, Item, Site, User
 
 
@@ -83,6 +85,17 @@ class SyncEvent(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("inspections:sent-decide", args=[self.pk])
+
+    @property
+    def verdict(self) -> str:
+        """The verdict of a look, as it was sent; '' for anything else."""
+        try:
+            sent = json.loads(self.raw)
+        except ValueError:  # cut because it was too long
+            return ""
+        body = sent.get("body") if isinstance(sent, dict) else None
+        verdict = body.get("verdict") if isinstance(body, dict) else None
+        return verdict if isinstance(verdict, str) and verdict in VERDICTS else ""
 
     @property
     def told(self) -> Told:

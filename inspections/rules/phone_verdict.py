@@ -53,8 +53,8 @@ class PackItem:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """Something written on this phone about one item. ``applied_at`` is when the register took it,
-    in the register's own words; None while it has not, or has not taken it as it was meant."""
+    """Something written on this phone about one item. ``applied_at`` is the
+    ``answered_at`` of the answer that called it applied or dropped; None before that."""
 
     item: str
     kind: str

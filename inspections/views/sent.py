@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import uuid
 from dataclasses import replace
+from datetime import datetime
 from functools import partial
 from typing import Any
 
@@ -18,13 +19,16 @@ from inspections.forms.sent import DropEventForm, QueueForm
 from inspections.models import SyncEvent
 from inspections.models.sync import SyncEventQuerySet
 from inspections.phone_wording import clock_differs_sentence, sent_name
+from inspections.round_board import time_at
 from inspections.sync.deciding import accept_event, drop_event
 from inspections.sync.queue_file import bring_in
 from inspections.sync.taking_in import LATER, Answer
 from inspections.views.sync import sender_of
+from register import clock
 from register.access import demand, may, needs
 from register.refusal import Refusal
 from register.telling import kept, stamp_of
+from register.wording import shown_day
 
 MOST_SHOWN = 200
 
@@ -64,7 +68,13 @@ def sent_decide(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
         said,
     ):
         return redirect("inspections:sent-list")
-    page = {"event": row, "name": _name(row), "clock": clock_differs_sentence(row.told)}
+    page: dict[str, object] = {
+        "event": row,
+        "name": _name(row),
+        "clock": clock_differs_sentence(row.told),
+    }
+    for name in ("claimed", "received", "settled"):
+        page[name] = _when(row, getattr(row, f"{name}_at"))
     page |= {"form": form, "raw": _readable(row), "open": row.outcome in SyncEvent.UNDECIDED}
     return render(request, "inspections/sent_decide.html", page)
 
@@ -102,4 +112,13 @@ def _readable(row: SyncEvent) -> str:
 
 
 def _name(row: SyncEvent) -> str:
-    return sent_name(row.kind, row.item.shown_code if row.item else "")
+    return sent_name(row.kind, row.item.shown_code if row.item else "", row.verdict)
+
+
+def _when(row: SyncEvent, moment: datetime | None) -> str:
+    """By the clock of the site, else of the server."""
+    if moment is None:
+        return ""
+    if row.site is None:
+        return f"{shown_day(moment.date())}, {moment:%H:%M} UTC"
+    return f"{shown_day(clock.day_at(row.site, moment))}, {time_at(row.site, moment)}"

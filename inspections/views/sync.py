@@ -91,8 +91,14 @@ def _answers(answers: list[Answer], sender: Sender) -> dict[str, object]:
             "differs": told.differs,
             "may_differ_seconds": round(MAY_DIFFER.total_seconds()),
         },
-        "answers": [asdict(answer) for answer in answers],
+        "answered_at": clock.now().isoformat(),  # all of it is in the register by now
+        "answers": [_told(answer) for answer in answers],
     }
+
+
+def _told(answer: Answer) -> dict[str, object]:
+    received = answer.received_at.isoformat() if answer.received_at else None
+    return {**asdict(answer), "received_at": received}
 
 
 def _length(request: HttpRequest) -> int:

@@ -17,6 +17,7 @@ from readiness.demo.past import past
 from readiness.demo.people import make_people
 from readiness.demo.places import make_places, site_codes
 from readiness.demo.rounds import rounds
+from readiness.demo.sent import sent
 from readiness.demo.stock import deliveries, make_products
 from readiness.demo.tasks import tasks
 from readiness.demo.troubles import troubles
@@ -77,6 +78,7 @@ def _happenings(world: World) -> Iterator[Happening]:
     yield from rounds(world)
     yield from hatch(world)
     yield from open_round(world)
+    yield from sent(world)
     yield from troubles(world)
     yield from notices(world)
 

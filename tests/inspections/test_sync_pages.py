@@ -52,6 +52,10 @@ def test_a_phone_sends_with_the_token_it_asked_for(item: Item, huw: User) -> Non
     assert answer["outcome"] == "applied"
     assert Item.objects.get(pk=item.pk).condition == Condition.QUARANTINED
     assert response.json()["clock"]["differs"] is False
+    assert answer["received_at"] <= response.json()["answered_at"]
+    pack = client.get(reverse("readiness:pack", args=[item.site.code])).json()
+    assert response.json()["answered_at"] < pack["made_at"]
+    assert pack["items"][item.code]["spells"][0][3] == "quarantined"
 
 
 @pytest.mark.parametrize("path", [EVENTS, PHOTOS])

@@ -68,14 +68,7 @@ def sent_decide(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
         said,
     ):
         return redirect("inspections:sent-list")
-    page: dict[str, object] = {
-        "event": row,
-        "name": _name(row),
-        "clock": clock_differs_sentence(row.told),
-    }
-    for name in ("claimed", "received", "settled"):
-        page[name] = _when(row, getattr(row, f"{name}_at"))
-    page |= {"form": form, "raw": _readable(row), "open": row.outcome in SyncEvent.UNDECIDED}
+    page = {"event": row, "form": form, **_words(row)}
     return render(request, "inspections/sent_decide.html", page)
 
 
@@ -109,6 +102,15 @@ def _readable(row: SyncEvent) -> str:
         return json.dumps(json.loads(row.raw), indent=2, ensure_ascii=False)
     except ValueError:
         return row.raw
+
+
+def _words(row: SyncEvent) -> dict[str, object]:
+    """What was sent, in words and as it came, with its times."""
+    times = {
+        name: _when(row, getattr(row, f"{name}_at")) for name in ("claimed", "received", "settled")
+    }
+    words = {"name": _name(row), "clock": clock_differs_sentence(row.told), "raw": _readable(row)}
+    return {**times, **words, "open": row.outcome in SyncEvent.UNDECIDED}
 
 
 def _name(row: SyncEvent) -> str:

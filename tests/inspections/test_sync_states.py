@@ -26,6 +26,7 @@ from inspections.actions.inspecting import inspect
 from inspections.actions.using import release_from_quarantine
 from inspections.conditions import verdict_of
 from inspections.models import Inspection, RoundLine, SyncEvent
+from inspections.sync.deciding import drop_event
 from register.actions import conditions
 from register.models import Item, Site, User
 from register.refusal import Refusal
@@ -69,7 +70,7 @@ class TwoPhonesAndAnOffice(RuleBasedStateMachine):
     def write(self, phone: int, item: int, what: str, ahead: int) -> None:
         at = self.tick() + ahead * MINUTE
         one = written(what, self.people[phone], self.items[item], at)
-        one["_"] = [item, what, min(at, self.now).isoformat()]
+        one["_"] = [item, what, at]
         self.queues[phone].append(one)
         self.wrote[phone].append(one)
 
@@ -113,6 +114,12 @@ class TwoPhonesAndAnOffice(RuleBasedStateMachine):
         self.book[item] = "in-service"
 
     @rule(item=TWO)
+    def decide_in_the_office(self, item: int) -> None:
+        for row in SyncEvent.objects.undecided().filter(item=self.items[item]):
+            drop_event(row, because="Seen anew.", stamp=stamp(self.office, self.tick()))
+            self.answers.pop(str(row.pk), None)
+
+    @rule(item=TWO)
     def out_and_back(self, item: int) -> None:
         """Put out, decided and released in the office while phones know nothing of it."""
         self.stop_in_the_office(item)
@@ -129,13 +136,13 @@ class TwoPhonesAndAnOffice(RuleBasedStateMachine):
 
     def enter(self, one: dict[str, Any], at: datetime) -> None:
         """What the event does to the book, when it comes in for the first time."""
-        item, what, looked_at = one["_"]
+        item, what, claimed_at = one["_"]
         if what in BAD:
             self.taken[one["id"]] = what != "quarantine"
             self.goes_out(item, "withdrawn" if what == "fail" else "quarantined", at)
             return
         before = self.put_out_at[item]
-        is_clean = before is None or before < datetime.fromisoformat(looked_at)
+        is_clean = before is None or before < min(claimed_at, at)
         self.taken[one["id"]] = self.book[item] == "in-service" and is_clean
 
     def goes_out(self, item: int, how: str, at: datetime) -> None:

@@ -102,6 +102,7 @@ class Context:
         """The photograph with this hash; the event waits for one that has not come."""
         if not sha256:
             return None
+        sha256 = sha256.lower()
         sent = SentPhoto.objects.filter(sha256=sha256).select_related("document").first()
         if sent is None and not self.decided:
             raise Wait(f"photo:{sha256}")

@@ -71,7 +71,7 @@ def _refuse_day(inspector: Person, day: date, today: date) -> None:
         raise Refusal(
             "day-past", f"{shown_day(day)} is past. Choose a visit of the plan as it is now."
         )
-    if inspector.visits.filter(dropped_at=None, day_on=day).exists():
+    if Visit.objects.filter(inspector=inspector, dropped_at=None, day_on=day).exists():
         raise Refusal(
             "on-a-visit",
             f"{inspector} is on another visit on {shown_day(day)}: drop that one first.",

@@ -18,7 +18,7 @@ from register.models import Item
 from register.rules.conditions import Condition
 
 SITE = "corrick"
-IN_THE_CRATE = ("helmet", "positioning-lanyard", "connector")
+IN_THE_CRATE = ("helmet", "positioning-lanyard", "energy-absorbing-lanyard", "connector")
 ON_THE_LIST, LOOKED_AT, FAILED = 9, 5, 1
 CRACKED = Flaw(grade="A", what="Cracked, not a scratch", place="edge", action="taken out of use")
 

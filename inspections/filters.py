@@ -6,12 +6,12 @@ from datetime import date
 from typing import Any
 
 import django_filters as filters
-from django import forms
 from django.contrib.auth.models import AnonymousUser
 from django.db.models import Q, QuerySet
 
 from inspections.conditions import in_date_on, overdue_on, usable_on
 from inspections.regime import regime_in_force
+from register.forms.days import DayInput
 from register.models import Item, Site, User
 from register.rules.classes import CLASS_CHOICES
 from register.rules.conditions import CONDITION_CHOICES
@@ -56,7 +56,7 @@ class ItemFilter(filters.FilterSet):  # type: ignore[misc]
     )
     good_on = filters.DateFilter(
         label="In date through",
-        widget=forms.DateInput(attrs={"type": "date"}),
+        widget=DayInput(),
         method="of_day",
     )
 

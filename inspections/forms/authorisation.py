@@ -13,15 +13,9 @@ from django.utils.translation import gettext as _
 from inspections.rules.kinds import KIND_CHOICES
 from register.access import sites_for
 from register.forms.asking import PlainForm
+from register.forms.days import day_field
 from register.models import Person, User
 from register.rules.classes import CLASS_CHOICES
-
-DAY_INPUT = {"type": "date"}
-
-
-def _day(label: str, **particulars: Any) -> forms.DateField:
-    widget = forms.DateInput(attrs=DAY_INPUT, format="%Y-%m-%d")
-    return forms.DateField(label=label, widget=widget, **particulars)
 
 
 class AuthorisationForm(PlainForm):
@@ -40,8 +34,10 @@ class AuthorisationForm(PlainForm):
         widget=forms.CheckboxSelectMultiple,
         help_text="None chosen: every kind.",
     )
-    from_on = _day("From")
-    through_on = _day("Through", help_text="The last day on which a pass by this person counts.")
+    from_on = day_field("From")
+    through_on = day_field(
+        "Through", help_text="The last day on which a pass by this person counts."
+    )
     basis = forms.CharField(
         label="Evidence of competence",
         max_length=120,

@@ -9,10 +9,10 @@ from django import forms
 from django.contrib.auth.models import AnonymousUser
 from django.utils.translation import gettext as _
 
-from inspections.forms.defects import day_field
 from inspections.rules.kinds import KIND_CHOICES
 from register.access import sites_for
 from register.forms.asking import PlainForm
+from register.forms.days import day_field
 from register.models import Site, User
 from register.wording import shown_day
 

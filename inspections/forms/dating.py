@@ -8,8 +8,8 @@ from typing import Any
 from django import forms
 
 from inspections.actions.dating import ITEM_FACTS, LIMITS
-from inspections.forms.bench import day_field
 from register.forms.asking import PlainForm
+from register.forms.days import day_field
 from register.models import Item, Product, Zone
 
 MOST_MONTHS = 600

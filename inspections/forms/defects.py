@@ -16,6 +16,7 @@ from inspections.checklist_wording import point_name
 from inspections.rules.checklists import Checklist
 from inspections.rules.verdict import DEFECT_CLASS_CHOICES
 from register.forms.asking import PlainForm
+from register.forms.days import day_field
 from register.models import Document
 from register.rules.photos import NotAPhoto, plain_photo
 from register.wording import shown_day
@@ -28,12 +29,6 @@ PHOTO_REFUSED = {
 }
 MOST_DEFECTS = 6
 KEPT = "defect-photo"  # salt of the sealed note that a photograph of this form is kept already
-
-
-def day_field(label: str, **particulars: Any) -> forms.DateField:
-    """A day, picked or typed as 2026-03-09."""
-    widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-    return forms.DateField(label=label, widget=widget, **particulars)
 
 
 def photo_field(label: str, **particulars: Any) -> forms.FileField:

@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 
 from register.finding import person_named
 from register.forms.asking import PlainForm
+from register.forms.days import DayInput
 from register.models import Movement, Person
 from register.refusal import Refusal
 
@@ -27,7 +28,7 @@ class IssueForm(PlainForm):
     due_back_on = forms.DateField(
         label="Back on",
         required=False,
-        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        widget=DayInput(),
         help_text="It must be usable through this day. Blank: until called in.",
     )
     code = forms.CharField(max_length=200)

@@ -14,6 +14,7 @@ from register import clock
 from register.access import sites_for
 from register.finding import person_named
 from register.forms.asking import PlainForm
+from register.forms.days import DayInput
 from register.models import Item, Person, Site, Tag, User, Zone
 from register.refusal import Refusal
 from register.rules import tags
@@ -64,9 +65,7 @@ class HappenedForm(PlainForm):
     site = forms.ModelChoiceField(
         Site.objects.none(), label="Site", to_field_name="code", empty_label=None
     )
-    on = forms.DateField(
-        label="Day", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-    )
+    on = forms.DateField(label="Day", widget=DayInput())
     at = forms.TimeField(
         label="Time, on the site’s clock",
         widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),

@@ -16,6 +16,7 @@ from inspections.rules.notice_kinds import NOTICE_KIND_CHOICES, Outcome
 from inspections.rules.notice_match import ProductName, Rule
 from inspections.rules.serial_order import RangeProblem, SerialRange, read_range
 from register.forms.asking import PlainForm
+from register.forms.days import day_field
 from register.forms.deliveries import refuse_large
 from register.models import Document, Item, Product
 from register.refusal import Refusal
@@ -34,11 +35,6 @@ _TOLD = (
 )
 
 
-def _day(label: str, **particulars: Any) -> forms.DateField:
-    widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-    return forms.DateField(label=label, widget=widget, **particulars)
-
-
 def _lines(label: str, *, rows: int, **particulars: Any) -> forms.CharField:
     attrs = {**_PLAIN, "rows": rows}
     widget = forms.Textarea(attrs=attrs)
@@ -52,9 +48,9 @@ class NoticeForm(PlainForm):
         label="Issuer", max_length=120, help_text="The maker, or the authority."
     )
     reference = forms.CharField(label="Reference", max_length=60)
-    received_on = _day("Received on")
+    received_on = day_field("Received on")
     kind = forms.ChoiceField(label="What it asks", choices=NOTICE_KIND_CHOICES)
-    deadline_on = _day(
+    deadline_on = day_field(
         "Last day of use",
         required=False,
         help_text="For “use until a date”; with “inspect before further use”, if it sets one.",
@@ -85,10 +81,10 @@ class NoticeForm(PlainForm):
         help_text="One a line: A0990 to A1010, from A2000, to A0100, or a single serial.",
     )
     batches = _lines("Batches", rows=4, help_text="One a line.")
-    made_from_on = _day("Made from", required=False)
-    made_through_on = _day("Made through", required=False)
-    sold_from_on = _day("Sold to us from", required=False)
-    sold_through_on = _day("Sold to us through", required=False)
+    made_from_on = day_field("Made from", required=False)
+    made_through_on = day_field("Made through", required=False)
+    sold_from_on = day_field("Sold to us from", required=False)
+    sold_through_on = day_field("Sold to us through", required=False)
 
     def clean_kept(self) -> Document | None:
         """The file kept at an earlier step, known by its hash."""

@@ -11,11 +11,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, gettext_noop
 
 from inspections.forms.bench import FindingForm
-from inspections.forms.defects import day_field, photo_field, plain
+from inspections.forms.defects import photo_field, plain
 from inspections.rules.checklists import STATEMENTS
 from inspections.rules.item_facts import PASSES
 from inspections.rules.kinds import KIND_CHOICES
 from inspections.rules.verdict import VERDICT_CHOICES
+from register.forms.days import day_field
 from register.models import Person, User
 from register.wording import shown_day
 

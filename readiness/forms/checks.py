@@ -6,8 +6,8 @@ from typing import Any
 
 from django import forms
 
-from readiness.forms.days import DayInput
 from readiness.models import Task
+from register.forms.days import DayInput
 
 
 class CheckForm(forms.Form):

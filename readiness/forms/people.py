@@ -9,8 +9,8 @@ from typing import Any
 from django import forms
 from django.db.models import Q, QuerySet
 
-from readiness.forms.days import DayInput
 from readiness.models import Competence
+from register.forms.days import DayInput
 from register.models import Person, Site, Zone
 
 

@@ -7,8 +7,8 @@ from typing import Any
 from django import forms
 from django.db.models import QuerySet
 
-from readiness.forms.days import DayInput
 from readiness.models import Plan
+from register.forms.days import DayInput
 from register.models import Kit
 
 

@@ -8,9 +8,9 @@ from typing import Any
 from django import forms
 from django.db.models import QuerySet
 
-from readiness.forms.days import DayInput
 from readiness.forms.people import people_of
 from readiness.models import Task
+from register.forms.days import DayInput
 from register.models import Item, Person, Shift, Site, Zone
 from register.rules.classes import CLASSES
 

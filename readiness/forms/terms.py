@@ -6,10 +6,10 @@ from typing import Any
 
 from django import forms
 
-from readiness.forms.days import DayInput
 from readiness.models import CourseDate, RemedyTerms
 from readiness.models.people import FAMILY_CHOICES, Competence
 from readiness.rules.remedies.terms import KINDS
+from register.forms.days import DayInput
 from register.models import Site
 
 

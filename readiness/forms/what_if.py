@@ -8,9 +8,9 @@ from typing import Any
 from django import forms
 
 from readiness.board.what_if import Asked, Ground
-from readiness.forms.days import DayInput
 from readiness.models import Task
 from readiness.rules.demand import Resource
+from register.forms.days import DayInput
 
 MOST_LATER = 60
 

@@ -11,7 +11,7 @@ from readiness.board import hangs, lapses
 from readiness.board.leaves import leave_board
 from readiness.board.reading import timelines_from
 from readiness.board.standings import standings
-from readiness.forms_leave import LeaveForm
+from readiness.forms.leave import LeaveForm
 from readiness.rules.statement import HORIZON_DAYS
 from readiness.wording import cause_kind
 from register.access import may, needs, sites_for

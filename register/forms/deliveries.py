@@ -11,20 +11,15 @@ from django.core.files.uploadedfile import UploadedFile
 
 from register.access import sites_for
 from register.forms.asking import PlainForm
+from register.forms.days import day_field
 from register.models import Document, Product, Site, User
 from register.rules.classes import CLASS_CHOICES, USE_CLASS_CHOICES
 from register.rules.lifespan import DateSpan, read_span
 from register.rules.serial_range import MOST_SERIALS, serial_range
 from register.rules.serials import serial_key
 
-DAY = {"type": "date"}
 MOST_BYTES = 20 * 1024 * 1024  # a scanned declaration is a few hundred kB
 NEW_PRODUCT = ("maker", "designation", "equipment_class")
-
-
-def _day(label: str, **particulars: Any) -> forms.DateField:
-    widget = forms.DateInput(attrs=DAY, format="%Y-%m-%d")
-    return forms.DateField(label=label, widget=widget, **particulars)
 
 
 def refuse_large(upload: UploadedFile[Any]) -> None:
@@ -50,7 +45,7 @@ class DeliveryForm(PlainForm):
         label="Rated to (kg)", required=False, min_value=1, max_value=1000
     )
     site = forms.ModelChoiceField(Site.objects.none(), label="Received at", empty_label=None)
-    received_on = _day("Received on")
+    received_on = day_field("Received on")
     supplier = forms.CharField(label="Supplier", max_length=120, required=False)
     order_number = forms.CharField(label="Order number", max_length=60, required=False)
     delivery_note = forms.CharField(label="Delivery note", max_length=60)
@@ -61,7 +56,7 @@ class DeliveryForm(PlainForm):
         help_text="One file for all pieces. It can follow later.",
     )
     kept = forms.CharField(required=False, widget=forms.HiddenInput)
-    declaration_on = _day("Date of the declaration", required=False)
+    declaration_on = day_field("Date of the declaration", required=False)
     made = forms.CharField(
         label="Made",
         help_text="As exactly as the label says: 2026-03-09, 2026-03, 2026-W11 or 2026.",
@@ -72,7 +67,7 @@ class DeliveryForm(PlainForm):
         label="Conditions of use", choices=USE_CLASS_CHOICES, initial="normal"
     )
     owner = forms.CharField(label="Owner, if hired in", max_length=120, required=False)
-    hire_end_on = _day(
+    hire_end_on = day_field(
         "Hire ends on", required=False, help_text="The last day on which they may be used here."
     )
     first = forms.CharField(
@@ -175,7 +170,7 @@ class DeclarationForm(PlainForm):
     """The declaration that was missing."""
 
     declaration = forms.FileField(label="Declaration of conformity", validators=[refuse_large])
-    declaration_on = _day("Date of the declaration")
+    declaration_on = day_field("Date of the declaration")
 
 
 def doubled(serials: list[str]) -> list[str]:

@@ -9,6 +9,7 @@ from django.contrib.auth.models import AnonymousUser
 
 from register.access import sites_for
 from register.forms.asking import PlainForm
+from register.forms.days import DayInput
 from register.models import Site, User
 
 
@@ -32,6 +33,6 @@ class PersonChangeForm(PersonForm):
     left_on = forms.DateField(
         label="Left on",
         required=False,
-        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+        widget=DayInput(),
         help_text="The first day on which they are no longer here.",
     )

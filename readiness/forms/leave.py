@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 
+from register.forms.days import day_field
 from register.models import Person
 
 MOST_DAYS = 62
@@ -16,8 +17,8 @@ class LeaveForm(forms.Form):
     """Who, and the first and the last day of leave."""
 
     person = forms.ModelChoiceField(Person.objects.none(), label="Who")
-    from_on = forms.DateField(label="First day off", widget=forms.DateInput({"type": "date"}))
-    to_on = forms.DateField(label="Last day off", widget=forms.DateInput({"type": "date"}))
+    from_on = day_field("First day off")
+    to_on = day_field("Last day off")
 
     def __init__(self, *args: Any, people: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -1,6 +1,8 @@
-"""How a day is put in."""
+"""How a day is put in, on every page."""
 
 from __future__ import annotations
+
+from typing import Any
 
 from django import forms
 
@@ -12,3 +14,8 @@ class DayInput(forms.DateInput):
 
     def __init__(self) -> None:
         super().__init__(format="%Y-%m-%d")
+
+
+def day_field(label: str, **particulars: Any) -> forms.DateField:
+    """A day, picked or typed as 2026-03-09."""
+    return forms.DateField(label=label, widget=DayInput(), **particulars)

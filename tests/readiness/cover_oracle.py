@@ -160,6 +160,22 @@ def shareable(one: Task, two: Task, site: Situation) -> bool:
     return one.plan.stop_work and two.plan.stop_work and farther <= site.policy.share_within_minutes
 
 
+def wants(task: Task, site: Situation, day: date) -> set[tuple[str, str]]:
+    """Kits and people that could serve it; those exposed on it, no other task may have anyhow."""
+    found = options(task, site, day)
+    people = {one for _, team in found for one in team - set(task.exposed)}
+    return {("kit", kit) for kit, _ in found} | {("person", one) for one in people}
+
+
+def rivals(task: Task, site: Situation, day: date) -> list[str]:
+    """Who else is after the same kits or people; those that may share last resort only."""
+    ours = wants(task, site, day)
+    others = [one for one in active(site, day) if one.id != task.id]
+    after = [one for one in others if wants(one, site, day) & ours]
+    apart = [one for one in after if not shareable(task, one, site)]
+    return sorted(one.id for one in apart or after)
+
+
 def assignments(
     tasks: list[Task], site: Situation, day: date, given: dict[str, Option]
 ) -> Iterator[dict[str, Option]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from readiness.rules.cover import answers
-from readiness.rules.situation import Anchor, Pin, Plan, Situation, Task
+from readiness.rules.situation import Anchor, Competence, Pin, Plan, Situation, Task
 from tests.readiness.cover_words import FAR, KIT, MORAG, ON, PETRA, PLAN, SITE, TASK
 
 HUW = replace(MORAG, id="huw", name="Huw")
@@ -57,6 +57,22 @@ def test_the_only_rescuer_is_contended_for_like_a_kit() -> None:
     two_kits = replace(gangs(), kits=(KIT, replace(KIT, id="RK-2")))
     assert set(states(two_kits).values()) == {"covered-no-backup"}
     assert set(states(replace(two_kits, people=(MORAG, PETRA))).values()) == {"contested"}
+
+
+def test_gangs_that_contend_for_a_person_alone_name_one_another() -> None:
+    """A kit for each gang, of the family that the other may not use; Morag is trained on both."""
+    hauling = Competence("rescuer", FAR, "haul and lower")
+    both = replace(MORAG, competences=(*MORAG.competences, hauling))
+    hauler = replace(KIT, id="RK-2", family="haul and lower", functions=frozenset({"raise"}))
+    lowered, other = gangs().tasks
+    raised = replace(other, recovery="raise")
+    site = replace(SITE, kits=(KIT, hauler), people=(both, PETRA), tasks=(lowered, raised))
+    found = answers(site)
+    assert {task: answer.reasons[0].code for task, answer in found.items()} == dict.fromkeys(
+        ("T-1", "T-2"), "contested"
+    )
+    assert found["T-1"].reasons[0].facts == {"tasks": ("T-2",)}
+    assert found["T-2"].reasons[0].facts == {"tasks": ("T-1",)}
 
 
 def test_what_two_gangs_hold_between_them_both_hang_on() -> None:

@@ -90,6 +90,17 @@ def test_a_task_has_reasons_of_its_own_unless_it_could_be_covered_alone(site: Si
 
 
 @sampled
+@given(sites(most_tasks=4) | pinned_sites(most_tasks=4))
+def test_a_contested_task_names_those_after_the_same_kits_or_people(site: Situation) -> None:
+    tasks = {task.id: task for task in running(site)}
+    for task, answer in answers(site).items():
+        for reason in answer.reasons:
+            if reason.code == "contested":
+                named = list(reason.facts["tasks"])  # type: ignore[call-overload]
+                assert named == oracle.rivals(tasks[task], site, site.on)
+
+
+@sampled
 @given(sites() | pinned_sites())
 def test_the_named_answer_keeps_every_rule(site: Situation) -> None:
     for task in running(site):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
 from readiness.rules.kit_reasons import kit_reasons
@@ -137,6 +137,14 @@ class Demand:
             kits | {Resource("person", one) for way in self.ways for one in way.people}
         )
 
+    def touches(self, other: Demand) -> bool:
+        """Whether both want one kit or person; as `wanted` has it, without counting up all."""
+        return any(
+            not (way.kits.isdisjoint(theirs.kits) and way.people.isdisjoint(theirs.people))
+            for way in self.ways
+            for theirs in other.ways
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Contest:
@@ -234,11 +242,11 @@ def contests(site: SiteDay) -> tuple[Contest, ...]:
 def _groups(demands: list[Demand]) -> list[tuple[Demand, ...]]:
     groups: list[tuple[list[Demand], set[Resource]]] = []
     for one in demands:
-        touching = [group for group in groups if group[1] & one.wanted]
-        groups = [group for group in groups if not group[1] & one.wanted]
+        after = one.wanted
+        touching = [group for group in groups if group[1] & after]
+        groups = [group for group in groups if not group[1] & after]
         members = [member for group in touching for member in group[0]]
-        wanted = set(one.wanted).union(*(group[1] for group in touching))
-        groups.append(([*members, one], wanted))
+        groups.append(([*members, one], set(after).union(*(group[1] for group in touching))))
     return [tuple(sorted(members, key=lambda one: one.task)) for members, _ in groups]
 
 
@@ -261,7 +269,7 @@ def _may_share(one: Task, two: Task, site: SiteDay) -> bool:
 
 def rivals(task: str, group: Contest) -> tuple[str, ...]:
     """The other tasks after the same kits or people; those that may share last resort only."""
-    wanted: Mapping[str, frozenset[Resource]] = {one.task: one.wanted for one in group.demands}
-    touching = [other for other in wanted if other != task and wanted[other] & wanted[task]]
+    own = next(one for one in group.demands if one.task == task)
+    touching = [one.task for one in group.demands if one.task != task and own.touches(one)]
     apart = [other for other in touching if (task, other) not in group.sharing]
     return tuple(sorted(apart or touching))

@@ -25,7 +25,6 @@ class Crew:
 
     free: tuple[Presence, ...]
     exposed: tuple[Presence, ...]
-    misses: tuple[tuple[Presence, Reason], ...]
 
 
 def person_reason(here: Presence, task: Task, family: str, site: SiteDay) -> Reason | None:
@@ -78,16 +77,21 @@ def called_upon(task: Task, site: SiteDay) -> tuple[Presence, ...]:
 
 
 def crew(task: Task, family: str, site: SiteDay) -> Crew:
-    free, exposed, misses = [], [], []
-    for here in called_upon(task, site):
-        reason = person_reason(here, task, family, site)
-        if reason is not None:
-            misses.append((here, reason))
-        elif here.person.id in task.exposed:
-            exposed.append(here)
-        else:
-            free.append(here)
-    return Crew(tuple(free), tuple(exposed), tuple(misses))
+    """Only those in date for the family are looked at: nobody else is able."""
+    free: list[Presence] = []
+    exposed: list[Presence] = []
+    for here in site.in_date.get(family, ()):
+        called = task.pinned is None or here.person.id in task.pinned.people
+        if not called or person_reason(here, task, family, site) is not None:
+            continue
+        (exposed if here.person.id in task.exposed else free).append(here)
+    return Crew(tuple(free), tuple(exposed))
+
+
+def _misses(task: Task, family: str, site: SiteDay) -> list[Reason]:
+    """What speaks against each who is called upon."""
+    found = (person_reason(here, task, family, site) for here in called_upon(task, site))
+    return [reason for reason in found if reason is not None]
 
 
 def enough(free: int, exposed: int, plan: Plan) -> bool:
@@ -105,8 +109,8 @@ def _none_missing(task: Task, plan: Plan, able: Crew) -> bool:
     return count == len(task.pinned.people)
 
 
-def people_reason(task: Task, plan: Plan, family: str, able: Crew) -> Reason | None:
-    """The one people reason of a kit, or none."""
+def people_reason(task: Task, plan: Plan, family: str, able: Crew, site: SiteDay) -> Reason | None:
+    """The one people reason of a kit of that family, or none."""
     needed = plan.min_rescuers
     if task.pinned is not None:
         needed = max(needed, len(task.pinned.people))
@@ -118,7 +122,7 @@ def people_reason(task: Task, plan: Plan, family: str, able: Crew) -> Reason | N
     if able.exposed:
         exposed = {"people": _names(able.exposed), "tasks": (task.id,)}
         return Reason("rescuer-is-exposed", {**facts, **exposed})
-    return nearest_miss([reason for _, reason in able.misses], facts)
+    return nearest_miss(_misses(task, family, site), facts)
 
 
 def nearest_miss(reasons: list[Reason], facts: dict[str, object]) -> Reason:

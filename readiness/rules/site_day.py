@@ -32,6 +32,8 @@ class SiteDay:
     presences: tuple[Presence, ...]
     exposed_on: Mapping[str, frozenset[str]]
     """Person id to the ids of today's tasks on which they may be the one hanging."""
+    in_date: Mapping[str, tuple[Presence, ...]]
+    """Kit family to those on site who are in date for it, in the order of the presences."""
 
     def minutes(self, origin: str, goal: str) -> float:
         """Both ways unless both are given; a pair not given is never in reach."""
@@ -67,10 +69,20 @@ def site_day(situation: Situation, day: date) -> SiteDay:
     for task in tasks:
         for person_id in task.exposed:
             exposed.setdefault(person_id, set()).add(task.id)
+    presences = tuple(presence(person, day) for person in situation.people)
     return SiteDay(
         situation=situation,
         day=day,
         tasks=tasks,
-        presences=tuple(presence(person, day) for person in situation.people),
+        presences=presences,
         exposed_on={person_id: frozenset(ids) for person_id, ids in exposed.items()},
+        in_date=_in_date(presences),
     )
+
+
+def _in_date(presences: tuple[Presence, ...]) -> dict[str, tuple[Presence, ...]]:
+    here_now = [here for here in presences if here.on_site]
+    families = {family for here in here_now for family in here.current}
+    return {
+        family: tuple(here for here in here_now if family in here.current) for family in families
+    }

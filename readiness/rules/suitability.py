@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -79,19 +78,16 @@ def crews(task: Task, site: SiteDay) -> dict[str, Crew]:
 
 def kit_judgements(task: Task, plan: Plan, site: SiteDay) -> tuple[KitJudgement, ...]:
     able = crews(task, site)
-    return tuple(
-        KitJudgement(kit, _against(kit, task, plan, site, able)) for kit in task_kits(task, site)
-    )
-
-
-def _against(
-    kit: Kit, task: Task, plan: Plan, site: SiteDay, able: Mapping[str, Crew]
-) -> tuple[Reason, ...]:
-    found = kit_reasons(kit, task, plan, site)
-    people = people_reason(task, plan, kit.family, able[kit.family])
-    if people is not None:
-        return in_order((*found, people))
-    return found or _too_slow(kit, task, plan, site, able[kit.family])
+    people = {one: people_reason(task, plan, one, able[one], site) for one in able}
+    found = []
+    for kit in task_kits(task, site):
+        against, lacking = kit_reasons(kit, task, plan, site), people[kit.family]
+        if lacking is not None:
+            against = in_order((*against, lacking))
+        found.append(
+            KitJudgement(kit, against or _too_slow(kit, task, plan, site, able[kit.family]))
+        )
+    return tuple(found)
 
 
 def drill_minutes(plan: Plan) -> float:

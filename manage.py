@@ -16,6 +16,7 @@ if sys.version_info < (3, 11):  # noqa: UP036 - said before anything newer is im
         " Start it with a newer one, for example: python3.11 manage.py demo" % sys.version_info[:2]
     )
 
+from inspections import decoder
 from register.conf import bootstrap
 
 
@@ -28,6 +29,7 @@ def main(arguments: list[str]) -> None:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "register.conf.settings")
     if command == "test":
         os.chdir(bootstrap.ROOT)
+        decoder.fetch_if_possible(lambda sentence: print(sentence, file=sys.stderr))
         bootstrap.become([sys.executable, "-m", "pytest", "-n", "auto", *rest])
     if command == "install":
         print(f"Here and up to date in {sys.prefix}: {', '.join(['dependencies', *rest])}.")

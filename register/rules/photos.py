@@ -25,12 +25,22 @@ class NotAPhoto(ValueError):
 
 def plain_photo(content: bytes) -> bytes:
     """The picture as a JPEG of at most 2,000 pixels a side, with no metadata (NotAPhoto else)."""
+    upright = upright_picture(content)
+    bare = Image.new("RGB", upright.size)
+    bare.paste(upright)
+    kept = BytesIO()
+    bare.save(kept, "JPEG", quality=QUALITY)
+    return kept.getvalue()
+
+
+def upright_picture(content: bytes) -> Image.Image:
+    """The picture unpacked, upright, at most 2,000 pixels a side (NotAPhoto else)."""
     try:
         with Image.open(BytesIO(content), formats=TAKEN) as picture:
             if picture.width * picture.height > MOST_PIXELS:
                 raise NotAPhoto("too-many-pixels")
             picture.thumbnail((LONGEST_SIDE, LONGEST_SIDE))
-            upright = ImageOps.exif_transpose(picture).convert("RGB")
+            return ImageOps.exif_transpose(picture).convert("RGB")
     except UnidentifiedImageError as refused:
         raise NotAPhoto("not-a-photo") from refused
     except Image.DecompressionBombError as refused:
@@ -39,8 +49,3 @@ def plain_photo(content: bytes) -> bytes:
         if isinstance(refused, NotAPhoto):
             raise
         raise NotAPhoto("damaged") from refused
-    bare = Image.new("RGB", upright.size)
-    bare.paste(upright)
-    kept = BytesIO()
-    bare.save(kept, "JPEG", quality=QUALITY)
-    return kept.getvalue()

@@ -20,6 +20,7 @@ from django.core.wsgi import get_wsgi_application
 from django.db import connection
 from waitress.server import create_server
 
+from inspections import decoder
 from readiness.demo.hints import kit_to_scan_in, part_to_fail
 from readiness.demo.load import load_demo, loaded_for, refuse_other_sites
 from register import clock
@@ -75,6 +76,7 @@ class Command(BaseCommand):
             )
 
     def _serve(self, host: str, port: int) -> None:
+        decoder.fetch_if_possible(self.stdout.write)
         Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
         with listening(host, port) as listener, _beside_the_server():
             taken = listener.getsockname()[1]

@@ -69,21 +69,36 @@ def rounds(site: Site, user: User) -> list[dict[str, object]]:
     """The user's own open rounds there, with what they expected and how each line stands."""
     found = list(Round.objects.open().filter(site=site, inspector=user.person_id))
     lines: dict[object, list[list[object]]] = {one.pk: [] for one in found}
-    rows = RoundLine.objects.filter(round__in=found).select_related("item").order_by("pk")
-    for line in rows:
-        code = line.item.code if line.item else ""
-        look = str(line.look) if line.look else None
-        lines[line.round_id].append([code, line.text, line.state, line.listed, look])
+    rows = RoundLine.objects.filter(round__in=found).select_related("item", "inspection")
+    for line in rows.order_by("pk"):
+        lines[line.round_id].append(_line(line))
     return [
         {
             "id": str(one.pk),
             "kind": one.kind,
             "covers_periodic": one.covers_periodic,
+            "chosen": one.chosen,
             "began_at": one.began_at.isoformat(),
             "lines": lines[one.pk],
         }
         for one in found
     ]
+
+
+def _line(line: RoundLine) -> list[object]:
+    """[tag, text, state, listed, look, at, verdict, whether the words of a first tap are missing]"""
+    code = line.item.code if line.item else ""
+    look = str(line.look) if line.look else None
+    at = line.at.isoformat() if line.at else None
+    verdict = line.stopped or (line.inspection.verdict if line.inspection else "")
+    return [code, line.text, line.state, line.listed, look, at, verdict, bool(line.stopped)]
+
+
+def products(items: Iterable[Item]) -> list[list[object]]:
+    """What may be taken on in a round: [id, name, class] of each product that is here."""
+    found = {item.product_id: item.product for item in items}
+    rows = sorted(found.values(), key=lambda one: (str(one), one.pk))
+    return [[one.pk, str(one), one.equipment_class] for one in rows]
 
 
 def people(items: Iterable[Item], site: Site, days: Days) -> dict[int, str]:

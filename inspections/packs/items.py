@@ -47,7 +47,7 @@ def items_in(site: Site) -> QuerySet[Item]:
 
 
 def pack_items(
-    items: Sequence[Item], days: Days, said: Sentences, *, names: bool
+    items: Sequence[Item], site: Site, days: Days, said: Sentences, *, names: bool
 ) -> dict[str, dict[str, object]]:
     """Each item under its tag; the number of queries does not grow with them."""
     states, regime = states_of(items), regime_in_force()
@@ -55,17 +55,20 @@ def pack_items(
     cards = _cards(items)
     return {
         item.code: {
-            **_particulars(item, names=names),
+            **_particulars(item, site, names=names),
             "spells": [_spell(one, said) for one in spells(states[item.pk], days.first, days.last)],
             "if_passed": passing[item.pk],
-            **({"card": cards.get(item.pk, [])} if hasattr(item, "as_kit") else {}),
+            **_bag(item, cards),
         }
         for item in items
     }
 
 
-def _particulars(item: Item, *, names: bool) -> dict[str, object]:
-    """What is told apart by the eye; the name of a holder only by its key among the people."""
+def _particulars(item: Item, site: Site, *, names: bool) -> dict[str, object]:
+    """What is told apart by the eye; the name of a holder only by its key among the people.
+
+    ``site`` is told of what is booked in elsewhere: bound for here, or a part of a kit of here.
+    """
     told: dict[str, object] = {
         "name": str(item.product),
         "class": item.product.equipment_class,
@@ -78,8 +81,17 @@ def _particulars(item: Item, *, names: bool) -> dict[str, object]:
         "is_kit": item.as_kit.name if hasattr(item, "as_kit") else "",
         "condition": item.condition,
         "held_by": item.holder_id if names else None,
+        "site": item.site.name if item.site_id != site.pk else "",
     }
     return {name: value for name, value in told.items() if value not in ("", None)}
+
+
+def _bag(item: Item, cards: dict[int, list[list[object]]]) -> dict[str, object]:
+    """What a kit has beside its own: its card, and its seal's number where the seal is whole."""
+    if not hasattr(item, "as_kit"):
+        return {}
+    kit = item.as_kit
+    return {"card": cards.get(item.pk, []), "sealed": kit.seal_intact, "seal": kit.seal_number}
 
 
 def _spell(one: Spell, said: Sentences) -> list[object]:

@@ -17,7 +17,7 @@ from register import clock
 from register.models import Site, User
 from register.rules.conditions import Condition
 
-FORMAT = 1
+FORMAT = 2
 
 
 def days_of(site: Site, at: datetime) -> Days:
@@ -44,7 +44,7 @@ def site_pack(site: Site, user: User, at: datetime, *, names: bool) -> dict[str,
     """
     days, said = days_of(site, at), Sentences()
     items = list(items_in(site))
-    told = pack_items(items, days, said, names=names)
+    told = pack_items(items, site, days, said, names=names)
     return {
         "format": FORMAT,
         "site": {"code": site.code, "name": site.name, "zone": site.time_zone},
@@ -56,6 +56,7 @@ def site_pack(site: Site, user: User, at: datetime, *, names: bool) -> dict[str,
         "days": [day.isoformat() for day in days.all],
         "phrases": phone_phrases(),
         "items": told,
+        "products": around.products(items),
         "due": _due(told, days),
         "old_tags": around.old_tags(items),
         "checklists": around.checklists(items),

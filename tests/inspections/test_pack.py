@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from django.test import Client
@@ -11,6 +12,8 @@ from django.urls import reverse
 from hypothesis import given
 from hypothesis import strategies as st
 
+from inspections.actions.finding import Finding
+from inspections.actions.rounds import Plan, begin_round, look_in_round, stop_in_round
 from inspections.conditions import states_of, verdicts_of
 from inspections.models import Inspection
 from inspections.packs.making import days_of, mark_of, site_pack
@@ -207,6 +210,41 @@ def test_it_carries_what_an_inspector_needs(site: Site, huw: User) -> None:
     assert pack["sheets"]["tasks"] == []
     assert pack["people"] == {}
     assert "not-in-pack" in pack["phrases"]
+
+
+@db
+def test_it_carries_the_round_as_far_as_it_was_gone(site: Site, huw: User) -> None:
+    good, bad, rest = (ItemFactory(site=site) for _ in range(3))
+    plan = Plan(site=site, kind="detailed", chosen="zone 3", id=uuid4())
+    told = stamp(huw)
+    found = begin_round(plan, inspector=huw.person, items=[good, bad, rest], stamp=told)
+    look = Finding(kind="detailed", verdict="pass", performed_at=NOON, inspector=huw.person)
+    look_in_round(found, good, finding=look, stamp=stamp(huw))
+    stop_in_round(found, bad, verdict="fail", look=uuid4(), stamp=stamp(huw))
+    pack: dict[str, Any] = site_pack(site, huw, NOON, names=True)
+    (packed,) = pack["rounds"]
+    assert packed["chosen"] == "zone 3"
+    lines = {line[0]: line[2:4] + line[6:] for line in packed["lines"]}
+    assert lines == {
+        good.code: ["seen", True, "pass", False],
+        bad.code: ["out", True, "fail", True],
+        rest.code: ["expected", True, "", False],
+    }
+
+
+@db
+def test_it_carries_what_is_needed_to_close_a_kit_and_to_take_a_piece_on(
+    site: Site, huw: User
+) -> None:
+    kit = kit_of(site)
+    there = ItemFactory(bound_for=site, custody="transit")
+    pack: dict[str, Any] = site_pack(site, huw, NOON, names=True)
+    bag = pack["items"][kit.item.code]
+    assert (bag["sealed"], bag["seal"]) == (kit.seal_intact, kit.seal_number)
+    assert pack["items"][there.code]["site"] == there.site.name
+    assert "site" not in bag
+    product = kit.item.product
+    assert [product.pk, str(product), product.equipment_class] in pack["products"]
 
 
 @db

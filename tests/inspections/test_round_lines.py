@@ -36,7 +36,8 @@ from inspections.rules.verdict import VERDICTS
 from tests.factories import NOON
 
 VECTORS = Path(__file__).parents[1] / "vectors" / "round_lines.json"
-CASES = json.loads(VECTORS.read_text(encoding="utf-8"))["cases"]
+TOLD = json.loads(VECTORS.read_text(encoding="utf-8"))
+CASES, SIGNING = TOLD["cases"], TOLD["signing"]
 LINES = st.lists(
     st.builds(
         Line,
@@ -116,25 +117,12 @@ def test_what_was_in_the_hand_cannot_be_not_presented() -> None:
     assert not contradicts([SEEN], "fail")
 
 
-@pytest.mark.parametrize(
-    ("facts", "code"),
-    [
-        ({}, None),
-        ({"is_open": False}, "round-closed"),
-        ({"own": False}, "round-of-another"),
-        ({"told": 0}, "nothing-done"),
-        ({"unwritten": 1}, "words-missing"),
-        ({"stated": False}, "not-stated"),
-    ],
-)
-def test_a_round_is_signed_only_by_its_inspector_on_what_was_seen(
-    facts: dict[str, int], code: str | None
-) -> None:
-    sound = {"is_open": True, "own": True, "told": 1, "unwritten": 0, "stated": True}
-    found = why_not_signed(Ready(**(sound | facts)))  # type: ignore[arg-type]
-    assert found == code
-    if code:
-        assert not_signed_sentence(code, "Huw", ["A"]).endswith(".")
+@pytest.mark.parametrize("case", SIGNING, ids=lambda case: case["what"])
+def test_a_round_is_signed_only_by_its_inspector_on_what_was_seen(case: dict[str, Any]) -> None:
+    facts = {name: value for name, value in case.items() if name not in ("what", "code")}
+    assert why_not_signed(Ready(**facts)) == case["code"]
+    if case["code"]:
+        assert not_signed_sentence(case["code"], "Huw", ["A"]).endswith(".")
 
 
 @pytest.mark.parametrize(

@@ -14,6 +14,16 @@ from register.models import Item, Person, Site, Tag, User, Zone
 DUE_WITHIN_DAYS = 42
 
 
+def about(items: Sequence[Item]) -> dict[str, object]:
+    """What the items need beside themselves."""
+    return {
+        "products": products(items),
+        "old_tags": old_tags(items),
+        "checklists": checklists(items),
+        "notices": notices(items),
+    }
+
+
 def checklists(items: Iterable[Item]) -> dict[str, object]:
     """Each version once, under its hash, and which class goes by which."""
     slugs = sorted({item.product.equipment_class for item in items})

@@ -28,7 +28,7 @@ GUARDED_ELSEWHERE = {
 }
 # All that may be read without a login; each says why beside its view.
 OPEN_TO_ALL = {
-    *("health", "manifest", "service-worker"),
+    *("health", "language", "manifest", "service-worker"),
     *("inspections:tag", "inspections:tag-quarantine", "readiness:cover-check"),
     *("inspections:calendar-feed", "inspections:unsubscribe"),
 }

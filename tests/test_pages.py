@@ -46,7 +46,7 @@ from tests.factories import (
 
 pytestmark = pytest.mark.django_db
 BY_DJANGO = {"login", "logout", "password"}
-NOBODY_OK = {"health", "tag", "cover-check"}
+NOBODY_OK = {"health", "language", "tag", "cover-check"}
 
 
 @dataclass(frozen=True)

@@ -1,38 +1,42 @@
-"""The menu: each page by its name and the need that opens it; conf knows all three apps."""
+"""The menu: each page by its name and the need that opens it; conf knows all three apps.
+
+And the languages to choose from.
+"""
 
 from __future__ import annotations
 
 from django.conf import settings
 from django.http import HttpRequest
 from django.urls import reverse
+from django.utils.translation import get_language, gettext, gettext_noop
 
 from register.access import may
 
 MENU = (
-    ("readiness:morning", "This morning", "cover.see"),
-    ("readiness:job-list", "Jobs", "job.see"),
-    ("readiness:trend", "Trend", "cover.see"),
-    ("readiness:lapse-list", "What lapses", "lapse.see"),
-    ("readiness:hangs-on", "What cover hangs on", "lapse.see"),
-    ("readiness:rota", "Rota", "rota.edit"),
-    ("readiness:competence-list", "Training", "competence.record"),
-    ("inspections:hatch", "Hatch", "item.issue"),
-    ("inspections:inspect", "Inspect", "inspection.record"),
-    ("inspections:round-list", "Rounds", "round.see"),
-    ("inspections:sent-list", "Needs a decision", "sync.see"),
-    ("inspections:due-list", "Due", "due.see"),
-    ("inspections:work-ahead", "Work ahead", "work.see"),
-    ("inspections:arrest-new", "A fall was arrested", "arrest.record"),
-    ("inspections:event-list", "Events", "event.see"),
-    ("inspections:notice-list", "Safety notices", "notice.see"),
-    ("inspections:item-list", "Equipment", "item.see"),
-    ("inspections:kit-list", "Rescue kits", "kit.see"),
-    ("inspections:delivery-new", "Deliveries", "item.receive"),
-    ("inspections:intake", "Bring in a workbook", "intake.bring-in"),
-    ("register:label-sheet", "Labels", "label.print"),
-    ("register:person-list", "People", "person.see"),
-    ("register:site-list", "Sites", "site.edit"),
-    ("register:user-list", "Users", "role.give"),
+    ("readiness:morning", gettext_noop("This morning"), "cover.see"),
+    ("readiness:job-list", gettext_noop("Jobs"), "job.see"),
+    ("readiness:trend", gettext_noop("Trend"), "cover.see"),
+    ("readiness:lapse-list", gettext_noop("What lapses"), "lapse.see"),
+    ("readiness:hangs-on", gettext_noop("What cover hangs on"), "lapse.see"),
+    ("readiness:rota", gettext_noop("Rota"), "rota.edit"),
+    ("readiness:competence-list", gettext_noop("Training"), "competence.record"),
+    ("inspections:hatch", gettext_noop("Hatch"), "item.issue"),
+    ("inspections:inspect", gettext_noop("Inspect"), "inspection.record"),
+    ("inspections:round-list", gettext_noop("Rounds"), "round.see"),
+    ("inspections:sent-list", gettext_noop("Needs a decision"), "sync.see"),
+    ("inspections:due-list", gettext_noop("Due"), "due.see"),
+    ("inspections:work-ahead", gettext_noop("Work ahead"), "work.see"),
+    ("inspections:arrest-new", gettext_noop("A fall was arrested"), "arrest.record"),
+    ("inspections:event-list", gettext_noop("Events"), "event.see"),
+    ("inspections:notice-list", gettext_noop("Safety notices"), "notice.see"),
+    ("inspections:item-list", gettext_noop("Equipment"), "item.see"),
+    ("inspections:kit-list", gettext_noop("Rescue kits"), "kit.see"),
+    ("inspections:delivery-new", gettext_noop("Deliveries"), "item.receive"),
+    ("inspections:intake", gettext_noop("Bring in a workbook"), "intake.bring-in"),
+    ("register:label-sheet", gettext_noop("Labels"), "label.print"),
+    ("register:person-list", gettext_noop("People"), "person.see"),
+    ("register:site-list", gettext_noop("Sites"), "site.edit"),
+    ("register:user-list", gettext_noop("Users"), "role.give"),
 )
 
 
@@ -42,7 +46,7 @@ def navigation(request: HttpRequest) -> dict[str, object]:
     if user is None or not user.is_authenticated:
         return {"nav": [], "demo": settings.DEMO}
     nav = [
-        {"url": reverse(name), "label": label, "current": _hangs_from(request, name)}
+        {"url": reverse(name), "label": gettext(label), "current": _hangs_from(request, name)}
         for name, label, need in MENU
         if may(user, need)
     ]
@@ -55,3 +59,18 @@ def _hangs_from(request: HttpRequest, name: str) -> bool:
     if name == "register:site-list" and match and match.app_name == "readiness":
         return False
     return request.path.startswith(reverse(name))
+
+
+def languages(request: HttpRequest) -> dict[str, object]:
+    """The language of the page, the others, and whether this one is still to be reviewed."""
+    now = get_language() or settings.LANGUAGE_CODE
+    others = [
+        {"code": code, "name": name, "unread": code in settings.LANGUAGES_TO_REVIEW}
+        for code, name in settings.LANGUAGES
+        if code != now
+    ]
+    return {
+        "language": now,
+        "other_languages": others,
+        "language_unread": now in settings.LANGUAGES_TO_REVIEW,
+    }

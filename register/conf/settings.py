@@ -67,6 +67,7 @@ TEMPLATES = [
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "register.conf.navigation.navigation",
+                "register.conf.navigation.languages",
             ],
         },
     },
@@ -91,7 +92,17 @@ AUTH_PASSWORD_VALIDATORS = [
 ]
 
 LANGUAGE_CODE = "en-gb"
-LANGUAGES = [("en-gb", "English")]
+LANGUAGES = [("en-gb", "English"), ("pl", "Polski")]  # each by its own name for itself
+LANGUAGES_TO_REVIEW = {"pl"}  # no inspector whose language it is has read it yet; its pages say so
+LOCALE_PATHS = [
+    *(BASE_DIR / "templates" / app / "locale" for app in ("register", "inspections", "readiness")),
+    BASE_DIR / "templates" / "locale",
+]
+FORMAT_MODULE_PATH = ["register.conf.formats"]
+LANGUAGE_COOKIE_AGE = 365 * 24 * 60 * 60
+LANGUAGE_COOKIE_HTTPONLY = True
+LANGUAGE_COOKIE_SAMESITE = "Lax"
+LANGUAGE_COOKIE_SECURE = SECURE
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = "UTC"  # moments are UTC inside; each page shows its site's own time

@@ -7,6 +7,8 @@ from django.contrib.auth.views import LoginView
 from django.db import connection
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect
+from django.views.decorators.csrf import csrf_exempt
+from django.views.i18n import set_language
 
 from register.access import may, needs, open_page
 from register.demo_logins import DEMO_LOGINS, DEMO_PASSWORD
@@ -43,3 +45,10 @@ def health(request: HttpRequest) -> HttpResponse:
     with connection.cursor() as cursor:
         cursor.execute("SELECT 1")
     return JsonResponse({"answers": True})
+
+
+@open_page("who cannot read the page cannot sign in; it changes a cookie of the reader alone")
+@csrf_exempt  # so that the page behind a tag needs no token, and sets no cookie
+def language(request: HttpRequest) -> HttpResponse:
+    """Keeps the chosen language in a cookie, and goes back to the page it was chosen on."""
+    return set_language(request)

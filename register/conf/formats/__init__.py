@@ -1,0 +1,1 @@
+"""How each language writes days and moments; templates and wording name these formats."""

@@ -1,0 +1,10 @@
+"""Days and moments in English, by the letters of Django's ``date`` filter."""
+
+DAY = "j M Y"
+DAY_OF_YEAR = "j M"
+LONG_DAY = "l j F Y"
+MOMENT = "j M Y, H:i"
+MONTH = "M Y"
+MONTH_ALONE = "M"
+WEEKDAY = "D j M"
+WEEKDAY_AND_DAY = "D j M Y"

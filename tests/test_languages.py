@@ -1,0 +1,73 @@
+"""Whoever reads a page can choose its language, and is told where nobody has reviewed it yet."""
+
+from datetime import date
+
+import pytest
+from django.conf import settings
+from django.test import Client
+from django.utils import formats, translation
+
+from register.models import Item
+
+DAYS_AND_MOMENTS = (
+    "WEEKDAY",
+    "WEEKDAY_AND_DAY",
+    "DAY",
+    "DAY_OF_YEAR",
+    "LONG_DAY",
+    "MOMENT",
+    "MONTH",
+    "MONTH_ALONE",
+)
+
+
+def chosen(client: Client, language: str, page: str = "/sign-in/") -> str:
+    answer = client.post("/language/", {"language": language, "next": page}, follow=True)
+    assert answer.redirect_chain[0][0] == page
+    return str(answer.content.decode())
+
+
+@pytest.mark.django_db
+def test_nobody_need_sign_in_to_choose_a_language(client: Client) -> None:
+    assert '<html lang="en-gb">' in client.get("/sign-in/").content.decode()
+    assert '<html lang="pl">' in chosen(client, "pl")
+    assert '<html lang="pl">' in client.get("/sign-in/").content.decode()
+    assert '<html lang="en-gb">' in chosen(client, "en-gb")
+
+
+@pytest.mark.django_db
+def test_the_page_behind_a_tag_has_the_choice_and_sets_no_cookie(
+    client: Client, item: Item
+) -> None:
+    page = client.get(f"/t/{item.code}/")
+    assert page.cookies == {}
+    assert 'value="pl"' in page.content.decode()
+    assert '<html lang="pl">' in chosen(client, "pl", f"/t/{item.code}/")
+
+
+def test_choosing_leads_to_no_other_machine(client: Client) -> None:
+    elsewhere = {"language": "pl", "next": "https://example.org/"}
+    assert client.post("/language/", elsewhere)["Location"] == "/"
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("language", [code for code, _ in settings.LANGUAGES])
+def test_a_language_nobody_has_reviewed_says_so(client: Client, language: str) -> None:
+    with translation.override(language):
+        told = translation.gettext(
+            "This translation is still to be reviewed by a native inspector. In doubt the English"
+            " text holds."
+        )
+    assert (told in chosen(client, language)) is (language in settings.LANGUAGES_TO_REVIEW)
+
+
+@pytest.mark.parametrize("language", [code for code, _ in settings.LANGUAGES])
+@pytest.mark.parametrize("name", DAYS_AND_MOMENTS)
+def test_every_language_knows_every_form_of_a_day(language: str, name: str) -> None:
+    """A name that a language lacks would be read as letters of a format: 'DAY' as 'MonAM2026'."""
+    assert formats.get_format(name, lang=language) != name
+
+
+def test_a_polish_month_stands_in_the_genitive_after_its_day() -> None:
+    with translation.override("pl"):
+        assert formats.date_format(date(2026, 3, 9), "DAY") == "9 marca 2026"

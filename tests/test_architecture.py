@@ -28,7 +28,8 @@ GUARDED_ELSEWHERE = {
 }
 # All that may be read without a login; each says why beside its view.
 OPEN_TO_ALL = {
-    *("health", "language", "manifest", "service-worker"),
+    *("health", "language", "inspections:phone", "inspections:phone-words"),
+    *("inspections:phone-manifest", "inspections:phone-worker"),
     *("inspections:tag", "inspections:tag-quarantine", "readiness:cover-check"),
     *("inspections:calendar-feed", "inspections:unsubscribe"),
 }
@@ -40,6 +41,11 @@ DJANGO_NAMED_THEM = {"User.last_login", "User.date_joined"}
 def sources() -> list[Path]:
     every = [ROOT / "manage.py", *(file for app in APPS for file in (ROOT / app).rglob("*.py"))]
     return [file for file in every if "migrations" not in file.parts]
+
+
+def scripts() -> list[Path]:
+    found = [file for app in APPS for file in (ROOT / app / "static").rglob("*.js")]
+    return [file for file in found if "decoder" not in file.parts]  # fetched, not ours
 
 
 def templates() -> dict[str, str]:
@@ -113,7 +119,8 @@ def test_a_view_is_called_what_its_address_is_called() -> None:
 
 def test_files_stay_short() -> None:
     lengths = {
-        str(file.relative_to(ROOT)): len(file.read_text().splitlines()) for file in sources()
+        str(file.relative_to(ROOT)): len(file.read_text().splitlines())
+        for file in sources() + scripts()
     }
     assert {name: lines for name, lines in lengths.items() if lines > FILE_LINES} == {}
 
@@ -134,6 +141,29 @@ def test_every_module_opens_with_a_sentence_on_what_it_is_for() -> None:
     code = {file: ast.parse(file.read_text()) for file in sources()}
     silent = [file for file, tree in code.items() if tree.body and not ast.get_docstring(tree)]
     assert [str(file.relative_to(ROOT)) for file in silent] == []
+
+
+def test_every_script_opens_with_a_sentence_and_makes_no_markup_of_text() -> None:
+    texts = {str(file.relative_to(ROOT)): file.read_text() for file in scripts()}
+    assert [name for name, text in texts.items() if not text.startswith("// ")] == []
+    barred = re.compile(r"innerHTML|outerHTML|insertAdjacentHTML|document\.write|\beval\(")
+    assert [name for name, text in texts.items() if barred.search(text)] == []
+
+
+def test_functions_of_scripts_stay_short() -> None:
+    """From a line that opens a function at the margin to the line that closes it."""
+    opening = re.compile(r"^(?:export )?(?:async )?(?:function\b|const \w+ = .*=>.*[{(\[]$)")
+    long = []
+    for file in scripts():
+        since = None
+        for number, line in enumerate(file.read_text().splitlines(), 1):
+            if opening.match(line):
+                since = number
+            elif since and line[:1] in ("}", ")", "]"):
+                if number - since + 1 > FUNCTION_LINES:
+                    long.append(f"{file.relative_to(ROOT)}:{since}")
+                since = None
+    assert long == []
 
 
 def test_days_end_in_on() -> None:

@@ -46,7 +46,10 @@ from tests.factories import (
 
 pytestmark = pytest.mark.django_db
 BY_DJANGO = {"login", "logout", "password"}
-NOBODY_OK = {"health", "language", "tag", "cover-check"}
+NOBODY_OK = {
+    *("health", "language", "tag", "cover-check"),
+    *("phone", "phone-worker", "phone-manifest", "phone-words"),
+}
 
 
 @dataclass(frozen=True)

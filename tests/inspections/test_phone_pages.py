@@ -1,0 +1,94 @@
+"""What a phone loads to work without signal: one page for everybody, and a worker that keeps it."""
+
+from __future__ import annotations
+
+import json
+import re
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from inspections.phone_words import WORDS, all_words
+from inspections.views.phone import FILES, shell_files
+from register.models import User
+
+pytestmark = pytest.mark.django_db
+MOST_BYTES = 100_000
+DECODER = "phone/decoder/"
+
+
+def shell() -> str:
+    return Client().get("/phone/").content.decode()
+
+
+def told_to_the_worker() -> dict[str, object]:
+    first, _rest = Client().get("/phone-worker.js").content.decode().split("\n", 1)
+    return json.loads(first.removeprefix("const SHELL = ").removesuffix(";"))
+
+
+def test_the_page_is_the_same_for_everybody_and_names_nobody(petra: User) -> None:
+    client = Client()
+    client.force_login(petra)
+    response = client.get("/phone/")
+    assert response.content.decode() == shell()
+    assert "csrf" not in response.content.decode()
+    assert response.cookies == {}
+
+
+def test_the_page_may_start_its_worker_and_its_decoder_and_nothing_from_elsewhere() -> None:
+    policy = Client().get("/phone/")["Content-Security-Policy"]
+    assert "worker-src 'self'" in policy
+    assert "script-src 'self' 'wasm-unsafe-eval'" in policy
+    assert re.findall(r"https?:|unsafe-(?:inline|eval)(?<!wasm-unsafe-eval)", policy) == []
+
+
+def test_the_worker_keeps_every_file_of_the_page() -> None:
+    told = told_to_the_worker()
+    assert told["files"][0] == told["page"] == reverse("inspections:phone")
+    asked = set(re.findall(r'(?:src|href)="(/[^"#]*\.\w+)"', shell()))
+    assert asked
+    assert asked <= set(told["files"])
+    scripts = {f"/static/phone/{path.relative_to(FILES)}" for path in FILES.rglob("*.js")}
+    assert scripts - {"/static/phone/worker.js"} <= set(told["files"])
+
+
+def test_the_worker_may_answer_for_every_address_and_is_asked_for_anew() -> None:
+    response = Client().get("/phone-worker.js")
+    assert response["Service-Worker-Allowed"] == "/"
+    assert "no-cache" in response["Cache-Control"]
+    assert response["Content-Type"].startswith("text/javascript")
+
+
+def test_a_changed_file_is_a_new_version(monkeypatch: pytest.MonkeyPatch) -> None:
+    before = told_to_the_worker()["version"]
+    files = shell_files()
+    del files["phone/store.js"]
+    monkeypatch.setattr("inspections.views.phone.shell_files", lambda: files)
+    assert told_to_the_worker()["version"] != before
+
+
+def test_all_that_a_phone_loads_is_light() -> None:
+    sizes = {
+        name: path.stat().st_size
+        for name, path in shell_files().items()
+        if not name.startswith(DECODER)
+    }
+    answers = ["/phone/", "/phone/words.json", "/phone-worker.js", "/phone.webmanifest"]
+    sizes |= {path: len(Client().get(path).content) for path in answers}
+    assert sum(sizes.values()) < MOST_BYTES, sizes
+
+
+def test_every_word_that_a_screen_says_is_there() -> None:
+    told = all_words()
+    assert set(told["words"]) == set(WORDS)
+    scripts = [path.read_text("utf-8") for path in FILES.rglob("*.js") if path.name != "worker.js"]
+    said = set(re.findall(r'\bsay\(\s*"([\w-]+)"', "\n".join(scripts)))
+    assert said
+    assert said - set(WORDS) == set()
+
+
+def test_what_is_counted_has_a_form_for_every_number() -> None:
+    words = all_words()["words"]
+    assert words["to-send"] == {"1": "%(n)d to send"}
+    assert words["items-of-site"] == {"1": "%(n)d item", "2": "%(n)d items"}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from pathlib import Path
 
 import pytest
 from django.test import Client
@@ -25,6 +26,18 @@ def shell() -> str:
 def told_to_the_worker() -> dict[str, object]:
     first, _rest = Client().get("/phone-worker.js").content.decode().split("\n", 1)
     return json.loads(first.removeprefix("const SHELL = ").removesuffix(";"))
+
+
+def loaded(first: Path) -> dict[Path, str]:
+    """The module and all that it imports, with their texts."""
+    found: dict[Path, str] = {}
+    waiting = [first]
+    while waiting:
+        path = waiting.pop().resolve()
+        if path not in found:
+            found[path] = path.read_text("utf-8")
+            waiting += [path.parent / one for one in re.findall(r'from "(\.[^"]+)"', found[path])]
+    return found
 
 
 def test_the_page_is_the_same_for_everybody_and_names_nobody(petra: User) -> None:
@@ -82,8 +95,7 @@ def test_all_that_a_phone_loads_is_light() -> None:
 def test_every_word_that_a_screen_says_is_there() -> None:
     told = all_words()
     assert set(told["words"]) == set(WORDS)
-    scripts = [path.read_text("utf-8") for path in FILES.rglob("*.js") if path.name != "worker.js"]
-    said = set(re.findall(r'\bsay\(\s*"([\w-]+)"', "\n".join(scripts)))
+    said = set(re.findall(r'\bsay\(\s*"([\w-]+)"', "\n".join(loaded(FILES / "page.js").values())))
     assert said
     assert said - set(WORDS) == set()
 

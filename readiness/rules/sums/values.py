@@ -64,6 +64,10 @@ class Heights:
     anchor_m: float
     attachment_m: float
 
+    def of(self, plane: Plane) -> float:
+        known = {Plane.ANCHOR: self.anchor_m, Plane.ATTACHMENT: self.attachment_m}
+        return known.get(plane, 0.0)
+
 
 @dataclass(frozen=True, slots=True)
 class Sum:
@@ -79,11 +83,7 @@ class Sum:
 
     def below(self, plane: Plane) -> float:
         """The same point, measured below another plane."""
-        return self.metres - self._height(self.plane) + self._height(plane)
-
-    def _height(self, plane: Plane) -> float:
-        heights = {Plane.ANCHOR: self.heights.anchor_m, Plane.ATTACHMENT: self.heights.attachment_m}
-        return heights.get(plane, 0.0)
+        return self.metres - self.heights.of(self.plane) + self.heights.of(plane)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from django.apps import apps
 from django.db import models
+from django.template.loader import get_template
 from django.urls import URLPattern, URLResolver, get_resolver
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -183,6 +184,11 @@ def test_every_template_is_used() -> None:
     used = set(re.findall(r"""["']([\w/.-]+\.(?:html|txt|xml|js))["']""", "\n".join(words)))
     unused = [name for name in pages if name not in used and not FOUND_BY_DJANGO.match(name)]
     assert unused == []
+
+
+def test_every_template_can_be_read() -> None:
+    for name in templates():
+        get_template(name)  # a tag written wrong raises
 
 
 def test_every_link_in_a_template_leads_somewhere() -> None:

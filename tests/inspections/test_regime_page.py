@@ -114,7 +114,7 @@ def test_a_copy_counted_under_another_regime_is_no_date(
     assert groups_at(site, DAY, 4)[0].rows[0].due_on is None
     assert verdict_of(item, DAY).usable  # one item is always judged from its records
     client.force_login(oyelaran)
-    assert "1 items are still being counted anew" in client.get(reverse(ADDRESS)).content.decode()
+    assert "1 item is still being counted anew" in client.get(reverse(ADDRESS)).content.decode()
     assert count_anew() == 1
     assert not not_counted_yet().exists()
     assert Item.objects.filter(usable_on(DAY)).count() == 1

@@ -314,7 +314,7 @@ def test_what_nobody_may_inspect_is_told_early(
     client.force_login(oyelaran)
     page = client.get(reverse("inspections:work-ahead")).content.decode()
     assert "Nobody who has hours may inspect this: anchor device" in page
-    assert "find no room" in page
+    assert "finds no room" in page
 
 
 def test_the_pages_ask_as_much_for_many_items_as_for_one(

@@ -321,7 +321,7 @@ def test_an_absurd_figure_is_refused_with_its_field_and_range(field: str, value:
     if field == "mass_kg":
         mass = value
     else:
-        said = (Below("the floor", value),) if field == "below" else value
+        said: Any = (Below("the floor", value),) if field == "below" else value
         place = replace(place, **{field: said})
     for system in (Lanyard(2.0), Retractable(), Guided("rigid")):
         with pytest.raises(Refused) as refused:

@@ -1,0 +1,1 @@
+"""Papers and pictures of readiness: read, drawn, never changed here."""

@@ -1,0 +1,62 @@
+"""The upright bars beside a side view: lengths stacked to scale, each hatched and labelled."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any, Final
+
+from reportlab.graphics import shapes
+from reportlab.lib.colors import black
+from reportlab.pdfbase.pdfmetrics import stringWidth
+
+from readiness.documents.hatching import SPANS, hatch
+from readiness.rules.sums.side_view import Column
+
+BAR_PT: Final = 16.0
+GAP_PT: Final = 8.0
+ROOM_PT: Final = 96.0
+LETTERS: Final = "Helvetica"
+SIZE_PT: Final = 8.0
+PITCH_PT: Final = 9.5
+
+
+def column_pieces(
+    column: Column, words: Sequence[str], head: str, left: float, y: Callable[[float], float]
+) -> list[Any]:
+    """The bar at `left`, its heading above it, its labels to the right where each has room."""
+
+    found: list[Any] = []
+    middles = [(y(span.top_m) + y(span.bottom_m)) / 2 for span in column.spans]
+    for span, text, middle, place in zip(
+        column.spans, words, middles, spread(middles), strict=True
+    ):
+        top, bottom = y(span.top_m), y(span.bottom_m)
+        corners = [(left, bottom), (left + BAR_PT, bottom), (left + BAR_PT, top), (left, top)]
+        flat = [at for corner in corners for at in corner]
+        weight = 2.0 if span.code == "short" else 0.8
+        found.append(shapes.Polygon(flat, strokeColor=black, strokeWidth=weight, fillColor=None))
+        found += hatch(SPANS.get(span.code, "up"), corners)
+        end = left + BAR_PT + GAP_PT
+        found.append(
+            shapes.Line(left + BAR_PT, middle, end, place, strokeColor=black, strokeWidth=0.4)
+        )
+        found.append(_letters(text, end + 1, place - SIZE_PT / 3))
+    top = max(y(span.top_m) for span in column.spans)
+    return [*found, _letters(head, left, top + 4, bold=True)]
+
+
+def spread(middles: Sequence[float]) -> list[float]:
+    """Heights for labels, top first, each at its place or as much lower as the ones above need."""
+    places: list[float] = []
+    for middle in middles:
+        lowest = places[-1] - PITCH_PT if places else middle
+        places.append(min(middle, lowest))
+    return places
+
+
+def _letters(words: str, x: float, y: float, *, bold: bool = False) -> Any:
+
+    font = f"{LETTERS}-Bold" if bold else LETTERS
+    while words and stringWidth(words, font, SIZE_PT) > ROOM_PT:
+        words = words[:-2] + "."
+    return shapes.String(x, y, words, fontName=font, fontSize=SIZE_PT, fillColor=black)

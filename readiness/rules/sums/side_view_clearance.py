@@ -1,0 +1,196 @@
+"""The side view of a fall: where somebody stands, where they would hang, and what is below.
+
+The figures come whole from the sum: its parts, stacked below its own plane, end at the total; the
+hanging body's lowest point is that total less the margin. The anchor is drawn plumb above it, the
+lanyard as set is drawn straight (its slack is not).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from readiness.rules.sums.plan_view import Point
+from readiness.rules.sums.ranges import length
+from readiness.rules.sums.side_view import Column, Note, Scene, Shape, Span, box_around, stacked
+from readiness.rules.sums.side_view_people import hanging, standing
+from readiness.rules.sums.units import available, required
+from readiness.rules.sums.values import Plane, Refused, Sum
+
+STANDS_X: Final = -0.55
+HANGS_X: Final = 0.45
+LEFT_X: Final = -2.4
+RIGHT_X: Final = 1.5
+SLAB_M: Final = 0.25
+GRIP_M: Final = 0.12
+DRAWN_BELOW_M: Final = 1.0
+"""What lies further below the end of the sum, and is not what is struck first, is only told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """What lies below: a name, and the depth of its top below the walking surface in metres."""
+
+    name: str
+    depth_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Fall:
+    """A fall that was summed up. `attachment_m` is the harness attachment above the feet of
+    somebody who stands; `anchor` and `surface` are what people call them."""
+
+    needed: Sum
+    levels: tuple[Level, ...]
+    attachment_m: float = 1.5
+    anchor: str = ""
+    surface: str = ""
+
+
+def clearance_scene(fall: Fall) -> Scene:
+    """The picture of a clearance, without any break: one scale from the anchor to the ground."""
+    if not fall.levels:
+        raise Refused("levels", "missing")
+    struck = min(fall.levels, key=lambda level: level.depth_m)
+    length("depth_m", struck.depth_m)
+    feet = lowest_point(fall)
+    shapes = (
+        *_surface(fall),
+        *_levels(fall, struck, feet),
+        *_anchor(fall),
+        *_lines(fall, feet),
+        *standing("standing", (STANDS_X, 0.0), fall.needed.heights.attachment_m),
+        *hanging("hanging", (HANGS_X, feet), fall.attachment_m),
+    )
+    columns = _columns(fall, struck)
+    ends = (_end(fall), min(-struck.depth_m, 0.0))
+    left, right, bottom, top = box_around(shapes, 0.1, 0.35, 0.2)
+    return Scene(
+        kind="clearance",
+        shapes=shapes,
+        box=(left, right, min(bottom, *(end - 0.2 for end in ends)), max(top, 2.2)),
+        notes=_notes(fall, struck),
+        columns=columns,
+        facts=_facts(fall, struck, feet),
+    )
+
+
+def lowest_point(fall: Fall) -> float:
+    """The height of the hanging body's lowest point: the sum without its margin."""
+    return _end(fall) + _part(fall.needed, "margin")
+
+
+def _end(fall: Fall) -> float:
+    """The height at which the whole sum ends."""
+    return -fall.needed.below(Plane.SURFACE)
+
+
+def _start(needed: Sum) -> float:
+    """The height of the plane from which the sum counts down."""
+    return needed.metres - needed.below(Plane.SURFACE)
+
+
+def _part(needed: Sum, code: str) -> float:
+    return sum(part.metres for part in needed.parts if part.code == code)
+
+
+def _surface(fall: Fall) -> tuple[Shape, ...]:
+    slab = ((LEFT_X, 0.0), (0.0, 0.0), (0.0, -SLAB_M), (LEFT_X, -SLAB_M))
+    return (Shape("surface", "area", slab, name=fall.surface),)
+
+
+def _levels(fall: Fall, struck: Level, feet: float) -> tuple[Shape, ...]:
+    lowest = min(_end(fall), feet, -struck.depth_m) - DRAWN_BELOW_M
+    drawn = [level for level in fall.levels if -level.depth_m >= lowest]
+    return tuple(_level(level, "struck" if level is struck else "below") for level in drawn)
+
+
+def _level(level: Level, role: str) -> Shape:
+    top = -level.depth_m
+    left = LEFT_X if level.depth_m > SLAB_M * 2 else 0.05
+    block = ((left, top), (RIGHT_X, top), (RIGHT_X, top - SLAB_M), (left, top - SLAB_M))
+    return Shape(role, "area", block, name=level.name)
+
+
+def _anchor(fall: Fall) -> tuple[Shape, ...]:
+    """An anchor above the feet hangs from structure; else it sits on an arm from the edge."""
+    height = fall.needed.heights.anchor_m
+    at = (HANGS_X, height)
+    mark = Shape("anchor", "circle", (at,), 0.07, fall.anchor)
+    if height <= GRIP_M * 2:
+        return (Shape("structure", "line", ((0.0, height), at)), mark)
+    low, high = height + GRIP_M, height + GRIP_M + SLAB_M
+    beam = ((LEFT_X / 2, low), (RIGHT_X / 1.5, low), (RIGHT_X / 1.5, high), (LEFT_X / 2, high))
+    stem = Shape("structure", "line", ((HANGS_X, low), at))
+    return (Shape("structure", "area", beam), stem, mark)
+
+
+def _lines(fall: Fall, feet: float) -> tuple[Shape, ...]:
+    """The line as set, and the line after the fall with what the absorber gave drawn apart."""
+    needed = fall.needed
+    anchor: Point = (HANGS_X, needed.heights.anchor_m)
+    held = feet + fall.attachment_m + _part(needed, "harness")
+    torn = min(held + _part(needed, "extension"), anchor[1])
+    lines = [
+        Shape("line-at-rest", "line", (anchor, (STANDS_X, needed.heights.attachment_m))),
+        Shape("line-deployed", "line", (anchor, (HANGS_X, torn))),
+        Shape("harness", "line", ((HANGS_X, held), (HANGS_X, feet + fall.attachment_m))),
+    ]
+    if torn > held:
+        lines.append(Shape("absorber", "line", ((HANGS_X, torn), (HANGS_X, held))))
+    return tuple(lines)
+
+
+def _columns(fall: Fall, struck: Level) -> tuple[Column, Column]:
+    parts = [(part.code, part.metres) for part in fall.needed.parts]
+    needed = stacked("needed", _start(fall.needed), parts)
+    end, top = _end(fall), -struck.depth_m
+    clear = [Span("clear-height", 0.0, struck.depth_m)]
+    if end < top:
+        clear.append(Span("short", top, top - end))
+    elif end > top:
+        whole = min(struck.depth_m, end - top)
+        clear = [
+            Span("clear-height", 0.0, struck.depth_m - whole),
+            Span("spare", top + whole, whole),
+        ]
+    return needed, Column("clear", tuple(span for span in clear if span.metres > 0))
+
+
+def _notes(fall: Fall, struck: Level) -> tuple[Note, ...]:
+    height = fall.needed.heights.anchor_m
+    code = "strikes" if _end(fall) < -struck.depth_m else "clears"
+    words = {"name": struck.name, "spare_m": spare_m(fall.needed, struck.depth_m)}
+    at = (LEFT_X + 0.05, -struck.depth_m + 0.08)
+    return (
+        Note("anchor", (HANGS_X - 0.15, height + 0.02), {"name": fall.anchor}, "end"),
+        Note("surface", (LEFT_X + 0.05, -SLAB_M - 0.22), {"name": fall.surface}),
+        Note(code, at, words),
+    )
+
+
+def spare_m(needed: Sum, depth_m: float) -> float:
+    """What is required rounds up and what there is down, as in `clearance`; below 0 it is short."""
+    return round(available(depth_m) - max(0.0, required(needed.below(Plane.SURFACE))), 2)
+
+
+def _facts(fall: Fall, struck: Level, feet: float) -> dict[str, object]:
+    return {
+        "anchor": fall.anchor,
+        "anchor_m": fall.needed.heights.anchor_m,
+        "attachment_m": fall.needed.heights.attachment_m,
+        "plane": fall.needed.plane.value,
+        "parts": tuple((part.code, part.metres) for part in fall.needed.parts),
+        "total_m": fall.needed.metres,
+        "required_m": max(0.0, required(fall.needed.below(Plane.SURFACE))),
+        "lowest_m": -feet,
+        "struck": struck.name,
+        "available_m": available(struck.depth_m),
+        "spare_m": spare_m(fall.needed, struck.depth_m),
+        "levels": tuple((level.name, level.depth_m) for level in _deepening(fall.levels)),
+    }
+
+
+def _deepening(levels: Sequence[Level]) -> list[Level]:
+    return sorted(levels, key=lambda level: level.depth_m)

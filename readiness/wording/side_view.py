@@ -1,0 +1,242 @@
+"""The words of a side view: labels in the picture, and the same picture as a list."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, Literal
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
+
+from readiness.rules.sums.side_view import Note, Scene, Span
+from readiness.rules.sums.units import feet
+
+Unit = Literal["m", "ft"]
+Facts = Mapping[str, Any]
+
+_SPANS = {
+    "lanyard": gettext_noop("lanyard"),
+    "free-fall": gettext_noop("free fall"),
+    "extension": gettext_noop("absorber"),
+    "arrest": gettext_noop("arrest distance"),
+    "chart": gettext_noop("maker's chart"),
+    "body": gettext_noop("attachment above feet"),
+    "harness": gettext_noop("harness stretch"),
+    "sling": gettext_noop("anchor sling"),
+    "lifeline-sag": gettext_noop("sag of the lifeline"),
+    "line-stretch": gettext_noop("stretch of the line"),
+    "crouch": gettext_noop("crouching"),
+    "swing": gettext_noop("drop of the swing"),
+    "margin": gettext_noop("margin"),
+    "clear-height": gettext_noop("clear height"),
+    "spare": gettext_noop("spare"),
+    "short": gettext_noop("short"),
+}
+
+_COLUMNS = {"needed": gettext_noop("Needed"), "clear": gettext_noop("There is")}
+
+_PLANES = {
+    "anchor": gettext_noop("below the anchor"),
+    "attachment": gettext_noop("below the harness attachment before the fall"),
+    "surface": gettext_noop("below the walking surface"),
+}
+
+_SWING_WORDS = {
+    "plumb": gettext_noop("There is no swing: the attachment is plumb below the anchor."),
+    "small": gettext_noop("The angle is within the employer's limit."),
+    "look": gettext_noop(
+        "The angle is within the employer's limit, but large enough to look again."
+    ),
+    "too-far": gettext_noop("The angle is past the employer's limit: come closer to plumb."),
+}
+
+
+def length_words(metres: float, unit: Unit) -> str:
+    """A length to the centimetre, or to the tenth of a foot."""
+    if unit == "ft":
+        return _("%(length).1f ft") % {"length": feet(metres)}
+    return _("%(length).2f m") % {"length": metres}
+
+
+def speed_words(m_s: float, unit: Unit) -> str:
+    if unit == "ft":
+        return _("%(speed).1f ft/s") % {"speed": feet(m_s)}
+    return _("%(speed).1f m/s") % {"speed": m_s}
+
+
+def span_words(span: Span, unit: Unit) -> str:
+    """One length of a bar: what it is, and how long."""
+    name = _(_SPANS[span.code]) if span.code in _SPANS else span.code
+    return _("%(name)s %(length)s") % {"name": name, "length": length_words(span.metres, unit)}
+
+
+def column_words(code: str) -> str:
+    return _(_COLUMNS[code])
+
+
+def note_words(note: Note, unit: Unit) -> str:
+    """The label at one place of the picture; '' where there is nothing to say."""
+    return _NOTES[note.code](note.facts, unit).strip()
+
+
+def scene_title(scene: Scene) -> str:
+    return {
+        "clearance": _("Side view of the fall, to scale"),
+        "swing": _("The swing, seen square to it, to scale"),
+        "rescue": _("Side view of the rescue, to scale"),
+    }[scene.kind]
+
+
+def scene_lines(scene: Scene, unit: Unit) -> list[str]:
+    """All that the picture shows, in words, in its order from above."""
+    lines = {"clearance": _clearance, "swing": _swing, "rescue": _rescue}[scene.kind]
+    return lines(scene.facts, unit)
+
+
+def _named(facts: Facts, unnamed: str) -> str:
+    return str(facts["name"]) or unnamed
+
+
+def _clear_note(facts: Facts, unit: Unit) -> str:
+    words = {"name": facts["name"], "spare": length_words(facts["spare_m"], unit)}
+    return _("%(name)s: enough by %(spare)s") % words
+
+
+def _strike_note(facts: Facts, unit: Unit) -> str:
+    words = {"name": facts["name"], "short": length_words(-facts["spare_m"], unit)}
+    return _("strikes %(name)s, short by %(short)s") % words
+
+
+def _swing_note(facts: Facts, unit: Unit) -> str:
+    return _("%(angle).0f°, drop %(drop)s, %(speed)s") % {
+        "angle": facts["angle_deg"],
+        "drop": length_words(facts["drop_m"], unit),
+        "speed": speed_words(facts["speed_m_s"], unit),
+    }
+
+
+def _struck_note(facts: Facts, unit: Unit) -> str:
+    words = {"name": facts["name"], "speed": speed_words(facts["speed_m_s"], unit)}
+    return _("strikes %(name)s at %(speed)s") % words
+
+
+def _way_note(sentence: str) -> Callable[[Facts, Unit], str]:
+    return lambda facts, unit: _(sentence) % {"length": length_words(facts["metres"], unit)}
+
+
+_NOTES: dict[str, Callable[[Facts, Unit], str]] = {
+    "anchor": lambda facts, _unit: _named(facts, _("anchor")),
+    "surface": lambda facts, _unit: _named(facts, _("walking surface")),
+    "clears": _clear_note,
+    "strikes": _strike_note,
+    "swing": _swing_note,
+    "obstacle": lambda facts, _unit: _named(facts, _("obstacle")),
+    "struck-at": _struck_note,
+    "rescue-anchor": lambda facts, _unit: _named(facts, _("rescue anchor")),
+    "kit": lambda facts, _unit: _named(facts, _("rescue kit")),
+    "rescuer": lambda facts, _unit: (
+        _("rescuer and kit, %(minutes)g min away") % {"minutes": facts["minutes"]}
+    ),
+    "landing": lambda facts, _unit: str(facts["name"]),
+    "lower": _way_note(gettext_noop("lower by %(length)s")),
+    "raise": _way_note(gettext_noop("raise by %(length)s")),
+}
+
+
+def _clearance(facts: Facts, unit: Unit) -> list[str]:
+    def told(metres: float) -> str:
+        return length_words(metres, unit)
+
+    anchor = {"name": facts["anchor"] or _("The anchor"), "length": told(abs(facts["anchor_m"]))}
+    above = facts["anchor_m"] >= 0
+    lines = [
+        (
+            _("%(name)s is %(length)s above the walking surface.")
+            if above
+            else _("%(name)s is %(length)s below the walking surface.")
+        )
+        % anchor,
+        _("The harness attachment is %(length)s above it before the fall.")
+        % {"length": told(facts["attachment_m"])},
+    ]
+    lines += [span_words(Span(code, 0, metres), unit) for code, metres in facts["parts"]]
+    lines.append(
+        _("Together %(length)s %(plane)s.")
+        % {"length": told(facts["total_m"]), "plane": _(_PLANES[facts["plane"]])}
+    )
+    lines.append(
+        _("The lowest point of the hanging body is %(length)s below the walking surface.")
+        % {"length": told(facts["lowest_m"])}
+    )
+    lines += [
+        _("%(name)s: %(length)s below the walking surface.") % {"name": name, "length": told(deep)}
+        for name, deep in facts["levels"]
+    ]
+    return [*lines, _verdict(facts, unit)]
+
+
+def _verdict(facts: Facts, unit: Unit) -> str:
+    spare = facts["spare_m"]
+    words = {
+        "name": facts["struck"],
+        "required": length_words(facts["required_m"], unit),
+        "available": length_words(facts["available_m"], unit),
+        "by": length_words(abs(spare), unit),
+    }
+    if spare < 0:
+        return (
+            _(
+                "Needed below the walking surface: %(required)s; there is %(available)s. "
+                "Not enough: strikes %(name)s, short by %(by)s."
+            )
+            % words
+        )
+    return (
+        _(
+            "Needed below the walking surface: %(required)s; there is %(available)s to %(name)s. "
+            "Enough by %(by)s on these figures."
+        )
+        % words
+    )
+
+
+def _swing(facts: Facts, unit: Unit) -> list[str]:
+    words = {
+        "offset": length_words(facts["offset_m"], unit),
+        "line": length_words(facts["line_m"], unit),
+        "angle": facts["angle_deg"],
+        "drop": length_words(facts["drop_m"], unit),
+        "speed": speed_words(facts["speed_m_s"], unit),
+    }
+    lines = [
+        _("The person stands %(offset)s to one side of the anchor, on %(line)s of line.") % words,
+        _(
+            "The swing drops %(drop)s through %(angle).0f° and is at its lowest point %(speed)s fast."
+        )
+        % words,
+        _(_SWING_WORDS[facts["word"]]),
+    ]
+    lines += [
+        _("It strikes %(name)s at %(speed)s.") % {"name": name, "speed": speed_words(speed, unit)}
+        for name, speed in facts["strikes"]
+    ]
+    return lines + [_("It passes %(name)s.") % {"name": name} for name in facts["passes"]]
+
+
+def _rescue(facts: Facts, unit: Unit) -> list[str]:
+    words = {
+        "anchor": facts["anchor"] or _("the rescue anchor"),
+        "length": length_words(facts["metres"], unit),
+        "kit": facts["kit"] or _("The rescue kit"),
+        "landing": facts["landing"] or _("the place of safety"),
+        "minutes": facts["minutes"],
+    }
+    way = {
+        "lower": _("The casualty is lowered by %(length)s to %(landing)s."),
+        "raise": _("The casualty is raised by %(length)s to %(landing)s."),
+    }[facts["way"]]
+    return [
+        _("%(kit)s is rigged at %(anchor)s.") % words,
+        way % words,
+        _("Rescuer and kit are %(minutes)g min away.") % words,
+    ]

@@ -23,6 +23,7 @@ class Ink:
     fill: Color | None = None
     teeth: bool = False
     arrow: bool = False
+    ends: bool = False
 
 
 ROLES: Final = {
@@ -39,6 +40,7 @@ ROLES: Final = {
     "rescue-rope": Ink(4, 1.8, (7, 2)),
     "harness": Ink(4, 2.6, (1.5, 1.5)),
     "absorber": Ink(4, 1.2, teeth=True),
+    "dimension": Ink(3, 0.6, ends=True),
     "direction": Ink(4, 1.4, arrow=True),
     "standing": Ink(5, 1.1, fill=white),
     "rescuer": Ink(5, 1.1, fill=white),
@@ -58,6 +60,7 @@ SPANS: Final = {
     "margin": "dots",
     "swing": "upright",
     "clear-height": "",
+    "taken": "",
     "spare": "dots",
     "short": "across",
 }

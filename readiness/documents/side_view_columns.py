@@ -14,14 +14,18 @@ from readiness.rules.sums.side_view import Column
 
 BAR_PT: Final = 16.0
 GAP_PT: Final = 8.0
-ROOM_PT: Final = 96.0
+ROOM_PT: Final = 112.0
 LETTERS: Final = "Helvetica"
 SIZE_PT: Final = 8.0
 PITCH_PT: Final = 9.5
 
 
 def column_pieces(
-    column: Column, words: Sequence[str], head: str, left: float, y: Callable[[float], float]
+    column: Column,
+    words: Sequence[str],
+    head: Sequence[str],
+    left: float,
+    y: Callable[[float], float],
 ) -> list[Any]:
     """The bar at `left`, its heading above it, its labels to the right where each has room."""
 
@@ -42,7 +46,8 @@ def column_pieces(
         )
         found.append(_letters(text, end + 1, place - SIZE_PT / 3))
     top = max(y(span.top_m) for span in column.spans)
-    return [*found, _letters(head, left, top + 4, bold=True)]
+    found.append(_letters(head[1], left, top + 4))
+    return [*found, _letters(head[0], left, top + 4 + PITCH_PT, bold=True)]
 
 
 def spread(middles: Sequence[float]) -> list[float]:
@@ -57,6 +62,10 @@ def spread(middles: Sequence[float]) -> list[float]:
 def _letters(words: str, x: float, y: float, *, bold: bool = False) -> Any:
 
     font = f"{LETTERS}-Bold" if bold else LETTERS
-    while words and stringWidth(words, font, SIZE_PT) > ROOM_PT:
-        words = words[:-2] + "."
+    whole = words
+    while words and stringWidth(words + "...", font, SIZE_PT) > ROOM_PT:
+        words = words[:-1]
+    if stringWidth(whole, font, SIZE_PT) > ROOM_PT:
+        whole = words + "..."
+    words = whole
     return shapes.String(x, y, words, fontName=font, fontSize=SIZE_PT, fillColor=black)

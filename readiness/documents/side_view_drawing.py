@@ -18,15 +18,14 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from readiness.documents.hatching import ROLES, Ink, hatch
 from readiness.documents.side_view_columns import column_pieces
 from readiness.rules.sums.side_view import Scene, Shape
-from readiness.wording.side_view import Unit, column_words, note_words, span_words
+from readiness.wording.side_view import Unit, column_words, foot_words, note_words, span_words
 
 WIDTH_PT: Final = 480.0
 HEIGHT_PT: Final = 560.0
-COLUMN_PT: Final = 128.0
-BAR_PT: Final = 16.0
+COLUMN_PT: Final = 138.0
 EDGE_PT: Final = 8.0
 FOOT_PT: Final = 26.0
-HEAD_PT: Final = 16.0
+HEAD_PT: Final = 26.0
 LETTERS: Final = "Helvetica"
 SIZE_PT: Final = 8.0
 PITCH_PT: Final = 9.5
@@ -95,6 +94,8 @@ def _pieces(shape: Shape, scale: Scale) -> list[Any]:
     if ink.teeth:
         return [shapes.PolyLine(_zigzag(points), **_pen(ink))]
     line = shapes.PolyLine(flat, **_pen(ink))
+    if ink.ends:
+        return [line, *(shapes.Line(x - 3, y, x + 3, y, **_pen(ink)) for x, y in points)]
     return [line, *_arrow(points, ink)] if ink.arrow else [line]
 
 
@@ -147,12 +148,13 @@ def _ragged(left: float, right: float, y: float) -> list[float]:
 
 
 def _notes(scale: Scale, unit: Unit) -> list[Any]:
-    left, right = scale.at((scale.scene.box[0], 0))[0], scale.at((scale.scene.box[1], 0))[0]
+    """Words keep to the part of the picture that the columns leave."""
+    ends = (EDGE_PT, WIDTH_PT - EDGE_PT - COLUMN_PT * len(scale.scene.columns))
     found = []
     for note in scale.scene.notes:
         words = note_words(note, unit)
         if words:
-            found += _label(words, scale.at(note.at), note.align, (left, right))
+            found += _label(words, scale.at(note.at), note.align, ends)
     return found
 
 
@@ -185,7 +187,7 @@ def _columns(scale: Scale, unit: Unit) -> list[Any]:
         found += column_pieces(
             column,
             [span_words(span, unit) for span in column.spans],
-            column_words(column.code),
+            column_words(column, unit),
             first + number * COLUMN_PT,
             scale.y,
         )
@@ -205,4 +207,13 @@ def _foot(scale: Scale, unit: Unit) -> list[Any]:
     label = shapes.String(
         x + size * metre + 4, y - 2, words, fontName=LETTERS, fontSize=SIZE_PT, fillColor=black
     )
-    return [bar, half, label]
+    told = shapes.String(
+        WIDTH_PT - EDGE_PT,
+        y - 2,
+        foot_words(),
+        fontName=LETTERS,
+        fontSize=SIZE_PT,
+        fillColor=black,
+        textAnchor="end",
+    )
+    return [bar, half, label, told]

@@ -8,8 +8,8 @@ from typing import Any, Literal
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
-from readiness.rules.sums.side_view import Note, Scene, Span
-from readiness.rules.sums.units import feet
+from readiness.rules.sums.side_view import Column, Note, Scene, Span
+from readiness.rules.sums.units import STEP_FT, available, feet, required
 
 Unit = Literal["m", "ft"]
 Facts = Mapping[str, Any]
@@ -29,15 +29,19 @@ _SPANS = {
     "swing": gettext_noop("drop of the swing"),
     "margin": gettext_noop("margin"),
     "clear-height": gettext_noop("clear height"),
+    "taken": gettext_noop("needed"),
     "spare": gettext_noop("spare"),
     "short": gettext_noop("short"),
 }
 
-_COLUMNS = {"needed": gettext_noop("Needed"), "clear": gettext_noop("There is")}
+_COLUMNS = {
+    "needed": gettext_noop("Needed: %(length)s"),
+    "clear": gettext_noop("There is: %(length)s"),
+}
 
 _PLANES = {
     "anchor": gettext_noop("below the anchor"),
-    "attachment": gettext_noop("below the harness attachment before the fall"),
+    "attachment": gettext_noop("below the attachment at start"),
     "surface": gettext_noop("below the walking surface"),
 }
 
@@ -64,14 +68,44 @@ def speed_words(m_s: float, unit: Unit) -> str:
     return _("%(speed).1f m/s") % {"speed": m_s}
 
 
+def needed_words(metres: float, unit: Unit) -> str:
+    """What is needed, and what is missing, rounds up."""
+    if unit == "ft":
+        return _("%(length).1f ft") % {"length": required(feet(metres), STEP_FT)}
+    return length_words(required(metres), unit)
+
+
+def there_words(metres: float, unit: Unit) -> str:
+    """What there is, and what is spare, rounds down."""
+    if unit == "ft":
+        return _("%(length).1f ft") % {"length": available(feet(metres), STEP_FT)}
+    return length_words(available(metres), unit)
+
+
 def span_words(span: Span, unit: Unit) -> str:
-    """One length of a bar: what it is, and how long."""
+    """One length of a bar, the figure first: it is never cut off where there is little room."""
     name = _(_SPANS[span.code]) if span.code in _SPANS else span.code
-    return _("%(name)s %(length)s") % {"name": name, "length": length_words(span.metres, unit)}
+    told = _ROUNDED.get(span.code, length_words)(span.metres, unit)
+    return _("%(length)s %(name)s") % {"name": name, "length": told}
 
 
-def column_words(code: str) -> str:
-    return _(_COLUMNS[code])
+_ROUNDED: dict[str, Callable[[float, Unit], str]] = {
+    "taken": needed_words,
+    "short": needed_words,
+    "clear-height": there_words,
+    "spare": there_words,
+}
+
+
+def column_words(column: Column, unit: Unit) -> tuple[str, str]:
+    """The two lines above a bar: how much in all, and below which plane."""
+    told = (needed_words if column.code == "needed" else there_words)(column.total_m, unit)
+    return _(_COLUMNS[column.code]) % {"length": told}, _(_PLANES[column.plane])
+
+
+def foot_words() -> str:
+    """What stands under every picture."""
+    return _("One scale along and up. An indication on the figures given, no promise.")
 
 
 def note_words(note: Note, unit: Unit) -> str:
@@ -98,17 +132,17 @@ def _named(facts: Facts, unnamed: str) -> str:
 
 
 def _clear_note(facts: Facts, unit: Unit) -> str:
-    words = {"name": facts["name"], "spare": length_words(facts["spare_m"], unit)}
+    words = {"name": facts["name"], "spare": there_words(facts["spare_m"], unit)}
     return _("%(name)s: enough by %(spare)s") % words
 
 
 def _strike_note(facts: Facts, unit: Unit) -> str:
-    words = {"name": facts["name"], "short": length_words(-facts["spare_m"], unit)}
+    words = {"name": facts["name"], "short": needed_words(-facts["spare_m"], unit)}
     return _("strikes %(name)s, short by %(short)s") % words
 
 
 def _swing_note(facts: Facts, unit: Unit) -> str:
-    return _("%(angle).0f°, drop %(drop)s, %(speed)s") % {
+    return _("%(angle).1f°, drop %(drop)s, %(speed)s") % {
         "angle": facts["angle_deg"],
         "drop": length_words(facts["drop_m"], unit),
         "speed": speed_words(facts["speed_m_s"], unit),
@@ -131,9 +165,20 @@ _NOTES: dict[str, Callable[[Facts, Unit], str]] = {
     "strikes": _strike_note,
     "swing": _swing_note,
     "obstacle": lambda facts, _unit: _named(facts, _("obstacle")),
-    "struck-at": _struck_note,
-    "rescue-anchor": lambda facts, _unit: _named(facts, _("rescue anchor")),
-    "kit": lambda facts, _unit: _named(facts, _("rescue kit")),
+    "body-struck": _struck_note,
+    "line-struck": lambda facts, _unit: _("the line meets %(name)s") % facts,
+    "below": lambda facts, unit: (
+        _("%(name)s, %(length)s below")
+        % {"name": facts["name"], "length": length_words(facts["metres"], unit)}
+    ),
+    "attachment": lambda facts, unit: length_words(facts["metres"], unit),
+    "rescue-anchor": lambda facts, _unit: (
+        _("%(anchor)s, rope of %(kit)s")
+        % {
+            "anchor": _named(facts, _("rescue anchor")),
+            "kit": facts["kit"] or _("the rescue kit"),
+        }
+    ),
     "rescuer": lambda facts, _unit: (
         _("rescuer and kit, %(minutes)g min away") % {"minutes": facts["minutes"]}
     ),
@@ -156,7 +201,7 @@ def _clearance(facts: Facts, unit: Unit) -> list[str]:
             else _("%(name)s is %(length)s below the walking surface.")
         )
         % anchor,
-        _("The harness attachment is %(length)s above it before the fall.")
+        _("The harness attachment is %(length)s above the walking surface before the fall.")
         % {"length": told(facts["attachment_m"])},
     ]
     lines += [span_words(Span(code, 0, metres), unit) for code, metres in facts["parts"]]
@@ -179,9 +224,9 @@ def _verdict(facts: Facts, unit: Unit) -> str:
     spare = facts["spare_m"]
     words = {
         "name": facts["struck"],
-        "required": length_words(facts["required_m"], unit),
-        "available": length_words(facts["available_m"], unit),
-        "by": length_words(abs(spare), unit),
+        "required": needed_words(facts["required_m"], unit),
+        "available": there_words(facts["available_m"], unit),
+        "by": needed_words(-spare, unit) if spare < 0 else there_words(spare, unit),
     }
     if spare < 0:
         return (
@@ -211,15 +256,21 @@ def _swing(facts: Facts, unit: Unit) -> list[str]:
     lines = [
         _("The person stands %(offset)s to one side of the anchor, on %(line)s of line.") % words,
         _(
-            "The swing drops %(drop)s through %(angle).0f° and is at its lowest point %(speed)s fast."
+            "The swing drops %(drop)s through %(angle).1f°; its speed at the lowest point is %(speed)s."
         )
         % words,
         _(_SWING_WORDS[facts["word"]]),
     ]
-    lines += [
-        _("It strikes %(name)s at %(speed)s.") % {"name": name, "speed": speed_words(speed, unit)}
-        for name, speed in facts["strikes"]
-    ]
+    for name, speed, what in facts["strikes"]:
+        struck = {"name": name, "speed": speed_words(speed, unit)}
+        lines.append(
+            _("It strikes %(name)s at %(speed)s.") % struck
+            if what == "body"
+            else _(
+                "The line meets %(name)s: the swing turns about it and these figures do not hold."
+            )
+            % struck
+        )
     return lines + [_("It passes %(name)s.") % {"name": name} for name in facts["passes"]]
 
 

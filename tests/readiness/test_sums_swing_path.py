@@ -30,9 +30,16 @@ def test_what_is_met_at_the_bottom_is_struck_at_full_speed() -> None:
     assert struck[0].speed_m_s == pytest.approx(found.speed_m_s)
 
 
-def test_a_beam_wholly_between_body_and_anchor_is_passed_under() -> None:
+def test_a_beam_wholly_between_body_and_anchor_is_met_by_the_line() -> None:
     found = swing(6, 2)
-    assert strikes(found, sweep(found, 8), [block("beam", -1, 1, 4, 5)]) == ()
+    struck = strikes(found, sweep(found, 8), [block("beam", -1, 1, 4, 5)])
+    assert [(one.name, one.what) for one in struck] == [("beam", "line")]
+
+
+def test_what_holds_the_anchor_is_not_in_the_way() -> None:
+    found = swing(6, 2)
+    holding = [block("beam", -3, 3, 8, 8.4), block("plate", -0.1, 0.1, 7.8, 8)]
+    assert strikes(found, sweep(found, 8), holding) == ()
 
 
 def test_the_far_side_counts_as_much_as_this_one() -> None:
@@ -69,7 +76,8 @@ def test_a_block_with_a_point_in_the_ring_is_struck_and_one_without_is_not(
 ) -> None:
     found = swing(vertical, offset)
     path = sweep(found, 10)
-    told = strikes(found, path, [block("block", left, left + wide, bottom, bottom + high)])
+    obstacle = block("block", left, left + wide, bottom, bottom + high)
+    told = [one for one in strikes(found, path, [obstacle]) if one.what == "body"]
     steps = 24
     met = any(
         within_ring(path, left + wide * across / steps, bottom + high * up / steps)

@@ -57,10 +57,13 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """Lengths stacked in one upright bar beside the picture: `needed` or `clear`."""
+    """Lengths stacked in one upright bar beside the picture: `needed` or `clear`, with the length
+    of them all and the plane below which it is told."""
 
     code: str
     spans: tuple[Span, ...]
+    total_m: float
+    plane: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,13 +121,10 @@ def box_around(
     )
 
 
-def stacked(code: str, start_m: float, lengths: Sequence[tuple[str, float]]) -> Column:
-    """A column of lengths, one below the other, from a height downwards."""
-
-    def spans() -> Iterator[Span]:
-        top = start_m
-        for name, metres in lengths:
+def stacked(start_m: float, lengths: Sequence[tuple[str, float]]) -> Iterator[Span]:
+    """Lengths one below the other, from a height downwards; nothing of what has no length."""
+    top = start_m
+    for name, metres in lengths:
+        if metres > 0:
             yield Span(name, top, metres)
-            top -= metres
-
-    return Column(code, tuple(spans()))
+        top -= metres

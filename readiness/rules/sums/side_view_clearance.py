@@ -11,14 +11,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from readiness.rules.sums.clearance import Below, Clearance, Place
 from readiness.rules.sums.plan_view import Point
-from readiness.rules.sums.ranges import length
-from readiness.rules.sums.side_view import Column, Note, Scene, Shape, Span, box_around, stacked
+from readiness.rules.sums.side_view import Column, Note, Scene, Shape, box_around, stacked
 from readiness.rules.sums.side_view_people import hanging, standing
-from readiness.rules.sums.units import available, required
-from readiness.rules.sums.values import Plane, Refused, Sum
+from readiness.rules.sums.values import Plane, Sum
 
 STANDS_X: Final = -0.55
+HELD_X: Final = -1.0
 HANGS_X: Final = 0.45
 LEFT_X: Final = -2.4
 RIGHT_X: Final = 1.5
@@ -29,49 +29,45 @@ DRAWN_BELOW_M: Final = 1.0
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
-    """What lies below: a name, and the depth of its top below the walking surface in metres."""
-
-    name: str
-    depth_m: float
-
-
-@dataclass(frozen=True, slots=True)
 class Fall:
-    """A fall that was summed up. `attachment_m` is the harness attachment above the feet of
-    somebody who stands; `anchor` and `surface` are what people call them."""
+    """A fall whose clearance was worked out; `anchor` and `surface` are what people call them."""
 
-    needed: Sum
-    levels: tuple[Level, ...]
-    attachment_m: float = 1.5
+    answer: Clearance
+    place: Place
     anchor: str = ""
     surface: str = ""
+
+    @property
+    def needed(self) -> Sum:
+        return self.answer.needed
+
+    @property
+    def attachment_m(self) -> float:
+        """Above the feet of somebody who stands."""
+        return self.place.attachment_m
 
 
 def clearance_scene(fall: Fall) -> Scene:
     """The picture of a clearance, without any break: one scale from the anchor to the ground."""
-    if not fall.levels:
-        raise Refused("levels", "missing")
-    struck = min(fall.levels, key=lambda level: level.depth_m)
-    length("depth_m", struck.depth_m)
+    struck = fall.answer.first_struck
     feet = lowest_point(fall)
     shapes = (
         *_surface(fall),
-        *_levels(fall, struck, feet),
+        *_levels(fall),
         *_anchor(fall),
         *_lines(fall, feet),
         *standing("standing", (STANDS_X, 0.0), fall.needed.heights.attachment_m),
+        Shape("dimension", "line", ((HELD_X, 0.0), (HELD_X, fall.needed.heights.attachment_m))),
         *hanging("hanging", (HANGS_X, feet), fall.attachment_m),
     )
-    columns = _columns(fall, struck)
     ends = (_end(fall), min(-struck.depth_m, 0.0))
     left, right, bottom, top = box_around(shapes, 0.1, 0.35, 0.2)
     return Scene(
         kind="clearance",
         shapes=shapes,
         box=(left, right, min(bottom, *(end - 0.2 for end in ends)), max(top, 2.2)),
-        notes=_notes(fall, struck),
-        columns=columns,
+        notes=_notes(fall),
+        columns=_columns(fall),
         facts=_facts(fall, struck, feet),
     )
 
@@ -100,13 +96,18 @@ def _surface(fall: Fall) -> tuple[Shape, ...]:
     return (Shape("surface", "area", slab, name=fall.surface),)
 
 
-def _levels(fall: Fall, struck: Level, feet: float) -> tuple[Shape, ...]:
-    lowest = min(_end(fall), feet, -struck.depth_m) - DRAWN_BELOW_M
-    drawn = [level for level in fall.levels if -level.depth_m >= lowest]
-    return tuple(_level(level, "struck" if level is struck else "below") for level in drawn)
+def _drawn(fall: Fall) -> list[Below]:
+    """What is struck first, and what else lies near the end of the sum."""
+    lowest = min(_end(fall), -fall.answer.first_struck.depth_m) - DRAWN_BELOW_M
+    return [level for level in fall.place.below if -level.depth_m >= lowest]
 
 
-def _level(level: Level, role: str) -> Shape:
+def _levels(fall: Fall) -> tuple[Shape, ...]:
+    struck = None if fall.answer.enough else fall.answer.first_struck
+    return tuple(_level(level, "struck" if level is struck else "below") for level in _drawn(fall))
+
+
+def _level(level: Below, role: str) -> Shape:
     top = -level.depth_m
     left = LEFT_X if level.depth_m > SLAB_M * 2 else 0.05
     block = ((left, top), (RIGHT_X, top), (RIGHT_X, top - SLAB_M), (left, top - SLAB_M))
@@ -142,40 +143,40 @@ def _lines(fall: Fall, feet: float) -> tuple[Shape, ...]:
     return tuple(lines)
 
 
-def _columns(fall: Fall, struck: Level) -> tuple[Column, Column]:
-    parts = [(part.code, part.metres) for part in fall.needed.parts]
-    needed = stacked("needed", _start(fall.needed), parts)
-    end, top = _end(fall), -struck.depth_m
-    clear = [Span("clear-height", 0.0, struck.depth_m)]
-    if end < top:
-        clear.append(Span("short", top, top - end))
-    elif end > top:
-        whole = min(struck.depth_m, end - top)
-        clear = [
-            Span("clear-height", 0.0, struck.depth_m - whole),
-            Span("spare", top + whole, whole),
-        ]
-    return needed, Column("clear", tuple(span for span in clear if span.metres > 0))
-
-
-def _notes(fall: Fall, struck: Level) -> tuple[Note, ...]:
-    height = fall.needed.heights.anchor_m
-    code = "strikes" if _end(fall) < -struck.depth_m else "clears"
-    words = {"name": struck.name, "spare_m": spare_m(fall.needed, struck.depth_m)}
-    at = (LEFT_X + 0.05, -struck.depth_m + 0.08)
+def _columns(fall: Fall) -> tuple[Column, Column]:
+    needed, answer = fall.needed, fall.answer
+    parts = [(part.code, part.metres) for part in needed.parts]
+    if answer.enough:
+        clear = [("taken", answer.required_m), ("spare", answer.spare_m)]
+    else:
+        clear = [("clear-height", answer.available_m), ("short", -answer.spare_m)]
+    surface = Plane.SURFACE.value
     return (
-        Note("anchor", (HANGS_X - 0.15, height + 0.02), {"name": fall.anchor}, "end"),
-        Note("surface", (LEFT_X + 0.05, -SLAB_M - 0.22), {"name": fall.surface}),
-        Note(code, at, words),
+        Column("needed", tuple(stacked(_start(needed), parts)), needed.metres, needed.plane.value),
+        Column("clear", tuple(stacked(0.0, clear)), answer.available_m, surface),
     )
 
 
-def spare_m(needed: Sum, depth_m: float) -> float:
-    """What is required rounds up and what there is down, as in `clearance`; below 0 it is short."""
-    return round(available(depth_m) - max(0.0, required(needed.below(Plane.SURFACE))), 2)
+def _notes(fall: Fall) -> tuple[Note, ...]:
+    heights = fall.needed.heights
+    held = {"metres": heights.attachment_m}
+    return (
+        Note("anchor", (HANGS_X + 0.15, heights.anchor_m - 0.05), {"name": fall.anchor}),
+        Note("surface", (LEFT_X + 0.05, -SLAB_M - 0.22), {"name": fall.surface}),
+        Note("attachment", (HELD_X - 0.08, heights.attachment_m / 2), held, "end"),
+        *(_level_note(level, fall) for level in _drawn(fall)),
+    )
 
 
-def _facts(fall: Fall, struck: Level, feet: float) -> dict[str, object]:
+def _level_note(level: Below, fall: Fall) -> Note:
+    at = (LEFT_X + 0.05, -level.depth_m + 0.08)
+    if level is not fall.answer.first_struck:
+        return Note("below", at, {"name": level.name, "metres": level.depth_m})
+    code = "clears" if fall.answer.enough else "strikes"
+    return Note(code, at, {"name": level.name, "spare_m": fall.answer.spare_m})
+
+
+def _facts(fall: Fall, struck: Below, feet: float) -> dict[str, object]:
     return {
         "anchor": fall.anchor,
         "anchor_m": fall.needed.heights.anchor_m,
@@ -183,14 +184,14 @@ def _facts(fall: Fall, struck: Level, feet: float) -> dict[str, object]:
         "plane": fall.needed.plane.value,
         "parts": tuple((part.code, part.metres) for part in fall.needed.parts),
         "total_m": fall.needed.metres,
-        "required_m": max(0.0, required(fall.needed.below(Plane.SURFACE))),
+        "required_m": fall.answer.required_m,
         "lowest_m": -feet,
         "struck": struck.name,
-        "available_m": available(struck.depth_m),
-        "spare_m": spare_m(fall.needed, struck.depth_m),
-        "levels": tuple((level.name, level.depth_m) for level in _deepening(fall.levels)),
+        "available_m": fall.answer.available_m,
+        "spare_m": fall.answer.spare_m,
+        "levels": tuple((level.name, level.depth_m) for level in _deepening(fall.place.below)),
     }
 
 
-def _deepening(levels: Sequence[Level]) -> list[Level]:
+def _deepening(levels: Sequence[Below]) -> list[Below]:
     return sorted(levels, key=lambda level: level.depth_m)

@@ -8,14 +8,15 @@ from typing import Final, Literal
 from readiness.rules.sums.plan_view import Point
 from readiness.rules.sums.ranges import length
 from readiness.rules.sums.side_view import Break, Note, Scene, Shape, box_around
-from readiness.rules.sums.side_view_people import TOP_M, hanging, standing
+from readiness.rules.sums.side_view_people import hanging, standing
 from readiness.rules.sums.values import within
 
 HANGS_X: Final = 0.45
-LEFT_X: Final = -2.4
-RIGHT_X: Final = 2.6
+LEFT_X: Final = -4.2
+RIGHT_X: Final = 4.2
 SLAB_M: Final = 0.25
-ROPE_ASIDE_M: Final = 0.35
+ARROW_X: Final = 1.3
+POST_X: Final = -0.2
 UNBROKEN_M: Final = 18.0
 """What is higher than this gets a break line."""
 KEPT_M: Final = 4.0
@@ -46,17 +47,18 @@ def rescue_scene(recovery: Recovery) -> Scene:
     shapes = (
         Shape("surface", "area", _slab(LEFT_X, 0.0, 0.0)),
         *_landing(recovery),
-        Shape("structure", "line", ((HANGS_X - 0.9, recovery.anchor_m), _anchor(recovery))),
+        Shape("structure", "line", _arm(recovery)),
         Shape("rescue-anchor", "circle", (_anchor(recovery),), 0.07, recovery.anchor),
         Shape("rescue-rope", "line", _rope(recovery), name=recovery.kit),
         Shape("direction", "line", _direction(recovery)),
         *standing("rescuer", (-0.9, 0.0), 1.5),
         *hanging("hanging", (HANGS_X, recovery.casualty_m), recovery.attachment_m),
     )
+    _, _, bottom, top = box_around(shapes, 0, 0.5, 0.4)
     return Scene(
         kind="rescue",
         shapes=shapes,
-        box=box_around(shapes, 0.1, 0.5, 0.4),
+        box=(LEFT_X - 0.1, RIGHT_X + 0.1, bottom, top),
         notes=_notes(recovery),
         gap=_gap(recovery),
         facts=_facts(recovery),
@@ -73,7 +75,14 @@ def _slab(left: float, right: float, top: float) -> tuple[Point, ...]:
 
 
 def _anchor(recovery: Recovery) -> Point:
-    return (HANGS_X + ROPE_ASIDE_M, recovery.anchor_m)
+    return (HANGS_X, recovery.anchor_m)
+
+
+def _arm(recovery: Recovery) -> tuple[Point, ...]:
+    """From the walking surface up a post, or straight from the edge, to the anchor."""
+    if recovery.anchor_m <= 0:
+        return ((0.0, recovery.anchor_m), _anchor(recovery))
+    return ((POST_X, 0.0), (POST_X, recovery.anchor_m), _anchor(recovery))
 
 
 def _landing(recovery: Recovery) -> tuple[Shape, ...]:
@@ -91,8 +100,7 @@ def _rope(recovery: Recovery) -> tuple[Point, ...]:
 
 def _direction(recovery: Recovery) -> tuple[Point, ...]:
     """An arrow beside the casualty, from where they hang to where they go."""
-    x = HANGS_X + 2.6 * ROPE_ASIDE_M
-    return ((x, recovery.casualty_m), (x, recovery.landing_m))
+    return ((ARROW_X, recovery.casualty_m), (ARROW_X, recovery.landing_m))
 
 
 def _gap(recovery: Recovery) -> Break | None:
@@ -104,14 +112,14 @@ def _gap(recovery: Recovery) -> Break | None:
 
 def _notes(recovery: Recovery) -> tuple[Note, ...]:
     facts = {"metres": travel_m(recovery)}
-    x = HANGS_X + 2.6 * ROPE_ASIDE_M + 0.1
+    x = ARROW_X + 0.15
     beside = recovery.casualty_m + (-1.0 if recovery.way == "lower" else 0.5)
+    beside_anchor = (HANGS_X + 0.2, recovery.anchor_m)
     return (
-        Note("rescue-anchor", (HANGS_X + 0.55, recovery.anchor_m), {"name": recovery.anchor}),
-        Note("kit", (HANGS_X + 0.55, recovery.anchor_m - 0.3), {"name": recovery.kit}),
-        Note("rescuer", (LEFT_X + 0.05, TOP_M + 0.1), {"minutes": recovery.minutes}),
+        Note("rescue-anchor", beside_anchor, {"name": recovery.anchor, "kit": recovery.kit}),
+        Note("rescuer", (LEFT_X + 0.05, -SLAB_M - 0.3), {"minutes": recovery.minutes}),
         Note(recovery.way, (x, beside), facts),
-        Note("landing", (LEFT_X + 0.1, recovery.landing_m - 0.5), {"name": recovery.landing}),
+        Note("landing", (LEFT_X + 0.1, recovery.landing_m + 0.12), {"name": recovery.landing}),
     )
 
 

@@ -94,7 +94,7 @@ def _notes(swung: Swung) -> tuple[Note, ...]:
         top = max(corner[1] for corner in obstacle.corners) + 0.08
         struck = named.get(obstacle.name)
         speed = {} if struck is None else {"speed_m_s": struck.speed_m_s}
-        code = "obstacle" if struck is None else "struck-at"
+        code = "obstacle" if struck is None else f"{struck.what}-struck"
         notes.append(Note(code, (x, top), {"name": obstacle.name, **speed}, "middle"))
     return tuple(notes)
 
@@ -109,7 +109,7 @@ def _facts(swung: Swung) -> dict[str, object]:
         "drop_m": swing.drop_m,
         "speed_m_s": swing.speed_m_s,
         "word": swing.word,
-        "strikes": tuple((each.name, each.speed_m_s) for each in swung.strikes),
+        "strikes": tuple((each.name, each.speed_m_s, each.what) for each in swung.strikes),
         "passes": tuple(
             each.name
             for each in swung.obstacles

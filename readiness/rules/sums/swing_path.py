@@ -25,6 +25,9 @@ BODY_ABOVE_M: Final = 0.5
 """From the attachment to the top of a helmet (common practice, no source)."""
 BODY_ASIDE_M: Final = 0.3
 """Half a body's width, limbs close (common practice, no source)."""
+ANCHORED_M: Final = 0.3
+"""What lies no further from the anchor holds the anchor: the line does not bend over it (common
+practice, no source)."""
 _NOISE: Final = 1e-9
 
 
@@ -63,11 +66,16 @@ class Sweep:
 
 @dataclass(frozen=True, slots=True)
 class Strike:
-    """Something in the way, where it is met lowest, and how fast: degrees from plumb, m/s."""
+    """Something in the way, where it is met lowest, and how fast: degrees from plumb, m/s.
+
+    `what` is `body`, or `line` where only the line meets it: the swing then turns about that
+    place, and none of its figures holds any more.
+    """
 
     name: str
     angle_deg: float
     speed_m_s: float
+    what: str = "body"
 
 
 def sweep(
@@ -103,9 +111,11 @@ def _strike(found: Swing, path: Sweep, obstacle: Obstacle) -> Strike | None:
         return None
     near = nearest(Outline(((0.0, 0.0),)), Outline(part, filled=len(part) > 2)).distance_m  # noqa: PLR2004
     far = max(hypot(x, z) for x, z in part)
-    if near > path.outer_m + _NOISE or far < path.inner_m - _NOISE:
-        return None
     angle = min(found.angle_deg, degrees(_least_angle(part)))
+    if near > path.outer_m + _NOISE:
+        return None
+    if far < path.inner_m - _NOISE:
+        return Strike(obstacle.name, angle, 0.0, "line") if far > ANCHORED_M else None
     drop = found.line_m * (cos(radians(angle)) - cos(radians(found.angle_deg)))
     return Strike(obstacle.name, angle, sqrt(2 * G * max(0.0, drop)))
 

@@ -6,10 +6,13 @@ from collections.abc import Callable, Mapping
 
 from django.utils.translation import gettext as _
 
-from inspections.phone_wording import phone_phrases
+from inspections.phone_wording import phone_phrases, sent_name
 from inspections.phone_words import finding, sending, shell
+from inspections.rules.sent_events import KINDS
+from inspections.rules.verdict import VERDICTS
 from register.rules.classes import CLASSES
-from register.wording import class_name, month_name
+from register.rules.conditions import QUARANTINE_REASONS
+from register.wording import class_name, month_name, quarantine_reason
 
 Word = str | Callable[[int], str]
 """A sentence with places such as %(name)s, or for what is counted, the sentence for a number."""
@@ -22,11 +25,18 @@ WORDS: dict[str, Word] = {**shell.WORDS, **finding.WORDS, **sending.WORDS}
 
 def all_words() -> dict[str, object]:
     """All words in the language of the moment: of each a text, or texts by sample numbers."""
+    own = {code: _told(word) for code, word in WORDS.items()}
+    return {"words": {**own, **_names()}, "phrases": phone_phrases()}
+
+
+def _names() -> dict[str, str]:
+    """What other pages call the same things, by the kind of thing and its slug."""
     return {
-        "words": {code: _told(word) for code, word in WORDS.items()},
-        "phrases": phone_phrases(),
-        "classes": {slug: class_name(slug) for slug in CLASSES},
-        "months": [month_name(month) for month in range(1, 13)],
+        **{f"class-{slug}": class_name(slug) for slug in CLASSES},
+        **{f"reason-{slug}": quarantine_reason(slug) for slug in QUARANTINE_REASONS},
+        **{f"verdict-{slug}": _(name) for slug, name in VERDICTS.items()},
+        **{f"kind-{kind}": sent_name(kind) for kind in KINDS},
+        **{f"month-{month}": month_name(month) for month in range(1, 13)},
     }
 
 

@@ -37,7 +37,6 @@ WORDS: dict[str, str | Callable[[int], str]] = {
         " the stores."
     ),
     "stop-words": gettext_noop("What is wrong? It is out already; words help whoever looks next."),
-    "stop-reason": gettext_noop("What is wrong?"),
     "stop-note": gettext_noop("What you saw"),
     "stop-note-help": gettext_noop("No names, please."),
     "stop-add": gettext_noop("Add this"),
@@ -54,7 +53,6 @@ WORDS: dict[str, str | Callable[[int], str]] = {
     "find": gettext_noop("Find"),
     "find-label": gettext_noop("Serial, person, zone, kit or code"),
     "find-help": gettext_noop("Blanks and dashes do not matter, nor O for 0."),
-    "find-go": gettext_noop("Find"),
     "find-none": gettext_noop(
         "Nothing like “%(text)s” on this phone. It may be at a site that is not loaded."
     ),
@@ -65,4 +63,25 @@ WORDS: dict[str, str | Callable[[int], str]] = {
     ),
     "serial-is": gettext_noop("serial %(serial)s"),
     "usable-short": gettext_noop("OK until %(day)s"),
+    # rescue sheets
+    "sheets-as-of": gettext_noop("Rescue cover as of %(when)s"),
+    "cover-not-known": gettext_noop(
+        "Cover is NOT KNOWN: it was being worked out anew when this was loaded. Load the site anew, or ask"
+        " the supervisor before anybody goes up."
+    ),
+    "no-tasks": gettext_noop("No task at height is planned here within the next 72 hours."),
+    "no-more-work": gettext_noop("No more work is planned on this task."),
+    "later": lambda n: ngettext("Later: %(n)d more stretch", "Later: %(n)d more stretches", n),
+    "from-until": gettext_noop("From %(from)s until %(until)s"),
+    "kit-is-out": gettext_noop(
+        "DO NOT RELY ON IT: kit %(kit)s is not to be used, by what this phone knows. Tell the supervisor."
+    ),
+    "sheet-kit": gettext_noop("Kit"),
+    "sheet-people": gettext_noop("Rescuers"),
+    "sheet-anchor": gettext_noop("From anchor"),
+    "sheet-first-aid": gettext_noop("First aid"),
+    "sheet-minutes": gettext_noop("Minutes"),
+    "sheet-hangs-on": gettext_noop("Hangs on"),
+    "sheet-why-not": gettext_noop("Why not"),
+    "sheet-missing": gettext_noop("Not known"),
 }

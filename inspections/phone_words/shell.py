@@ -62,7 +62,6 @@ WORDS: dict[str, str | Callable[[int], str]] = {
         "What was loaded is good for 72 hours without signal. A later stop does not show here until you"
         " connect."
     ),
-    "on-phone": gettext_noop("On this phone"),
     "to-load": gettext_noop("To load"),
     "load": gettext_noop("Load %(site)s"),
     "load-anew": gettext_noop("Load %(site)s anew"),

@@ -21,10 +21,11 @@ from django.views.decorators.http import require_safe
 from inspections.forms.tag import ON_SITE_REASONS
 from inspections.phone_words import all_words
 from register.access import open_page
-from register.wording import quarantine_reason
 
 APPS = Path(settings.BASE_DIR)
 FILES = APPS / "inspections" / "static" / "phone"
+PAGES = ("inspections:phone", "inspections:phone-words", "inspections:phone-manifest")
+KEPT = {".js", ".css", ".wasm"}
 SHARED = ("register/tag.css", "register/mark.svg")
 """Files of the register that the phone's page uses as well."""
 
@@ -57,7 +58,8 @@ def phone_worker(request: HttpRequest) -> HttpResponse:
     told = {
         "version": _version(files),
         "page": reverse("inspections:phone"),
-        "files": _asked(files),
+        "files": [*map(reverse, PAGES), *(static(one) for one in files if not _is_extra(one))],
+        "extras": [static(one) for one in files if _is_extra(one)],
     }
     source = f"const SHELL = {json.dumps(told)};\n{(FILES / 'worker.js').read_text('utf-8')}"
     response = HttpResponse(source, content_type="text/javascript; charset=utf-8")
@@ -91,16 +93,15 @@ def phone_words(request: HttpRequest) -> HttpResponse:
 
 def shell_files() -> dict[str, Path]:
     """Each static file of the phone's page by its name among the static files."""
-    own = sorted(path for path in FILES.rglob("*") if path.is_file())
+    own = sorted(path for path in FILES.rglob("*") if path.suffix in KEPT)
     found = {f"phone/{path.relative_to(FILES).as_posix()}": path for path in own}
     del found["phone/worker.js"]  # it stands in the worker itself
     return found | {name: APPS / "register" / "static" / name for name in SHARED}
 
 
-def _asked(files: dict[str, Path]) -> list[str]:
-    """Where the phone asks for them."""
-    pages = ("inspections:phone", "inspections:phone-words", "inspections:phone-manifest")
-    return [*map(reverse, pages), *map(static, files)]
+def _is_extra(name: str) -> bool:
+    """Fetched when the program was set up, or not: the page works without it."""
+    return name.startswith("phone/decoder/")
 
 
 def _version(files: dict[str, Path]) -> str:
@@ -119,5 +120,4 @@ def _shell() -> str:
 
 
 def _words() -> dict[str, object]:
-    reasons = [[slug, quarantine_reason(slug)] for slug in ON_SITE_REASONS]
-    return {"language": get_language(), "reasons": reasons, **all_words()}
+    return {"language": get_language(), "reasons": ON_SITE_REASONS, **all_words()}

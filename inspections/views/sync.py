@@ -20,7 +20,7 @@ from inspections.sync.photos import MOST_BYTES as MOST_PHOTO_BYTES
 from inspections.sync.photos import take_photo
 from inspections.sync.taking_in import Answer, Sender, take_in
 from register import clock
-from register.access import answers_json, may
+from register.access import answers_json, may, sites_for
 from register.refusal import Refusal
 
 
@@ -28,11 +28,15 @@ from register.refusal import Refusal
 @never_cache
 @require_http_methods(["GET", "POST"])
 def sync_events(request: HttpRequest) -> HttpResponse:
-    """GET: who is signed in, the server's time and the token to post with. POST: events come in."""
+    """GET: who is signed in, the server's time, the token to post with and the sites with a pack.
+
+    POST: events come in."""
     if request.method == "GET":
         now = clock.now().isoformat()
         user = {"id": request.user.pk, "name": str(request.user)}
-        return JsonResponse({"user": user, "now": now, "token": get_token(request)})
+        sites = list(sites_for(request.user, "pack.take").order_by("name").values("code", "name"))
+        told = {"user": user, "now": now, "token": get_token(request), "sites": sites}
+        return JsonResponse(told)
     if _length(request) > MOST_BYTES:
         return _problem(413, "too-large", _("Send fewer events at a time."))
     try:

@@ -23,6 +23,7 @@ MENU = (
     ("inspections:hatch", gettext_noop("Hatch"), "item.issue"),
     ("inspections:inspect", gettext_noop("Inspect"), "inspection.record"),
     ("inspections:round-list", gettext_noop("Rounds"), "round.see"),
+    ("inspections:phone", gettext_noop("On the phone"), "pack.take"),
     ("inspections:sent-list", gettext_noop("Needs a decision"), "sync.see"),
     ("inspections:due-list", gettext_noop("Due"), "due.see"),
     ("inspections:work-ahead", gettext_noop("Work ahead"), "work.see"),

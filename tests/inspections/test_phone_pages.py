@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import gzip
 import json
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 from django.test import Client
@@ -23,7 +25,7 @@ def shell() -> str:
     return Client().get("/phone/").content.decode()
 
 
-def told_to_the_worker() -> dict[str, object]:
+def told_to_the_worker() -> dict[str, Any]:
     first, _rest = Client().get("/phone-worker.js").content.decode().split("\n", 1)
     return json.loads(first.removeprefix("const SHELL = ").removesuffix(";"))
 
@@ -62,8 +64,9 @@ def test_the_worker_keeps_every_file_of_the_page() -> None:
     asked = set(re.findall(r'(?:src|href)="(/[^"#]*\.\w+)"', shell()))
     assert asked
     assert asked <= set(told["files"])
+    kept = {*told["files"], *told["extras"]}
     scripts = {f"/static/phone/{path.relative_to(FILES)}" for path in FILES.rglob("*.js")}
-    assert scripts - {"/static/phone/worker.js"} <= set(told["files"])
+    assert scripts - {"/static/phone/worker.js"} <= kept
 
 
 def test_the_worker_may_answer_for_every_address_and_is_asked_for_anew() -> None:
@@ -81,23 +84,44 @@ def test_a_changed_file_is_a_new_version(monkeypatch: pytest.MonkeyPatch) -> Non
     assert told_to_the_worker()["version"] != before
 
 
+def packed(content: bytes) -> int:
+    return len(gzip.compress(content, 6))
+
+
 def test_all_that_a_phone_loads_is_light() -> None:
-    sizes = {
-        name: path.stat().st_size
-        for name, path in shell_files().items()
-        if not name.startswith(DECODER)
-    }
+    """As it travels: packed. The decoder is apart, and comes once."""
+    files = shell_files().items()
+    sizes = {name: packed(path.read_bytes()) for name, path in files if DECODER not in name}
     answers = ["/phone/", "/phone/words.json", "/phone-worker.js", "/phone.webmanifest"]
-    sizes |= {path: len(Client().get(path).content) for path in answers}
+    sizes |= {path: packed(Client().get(path).content) for path in answers}
     assert sum(sizes.values()) < MOST_BYTES, sizes
 
 
+def test_scripts_travel_packed_and_pages_do_not() -> None:
+    asks = {"headers": {"accept-encoding": "gzip"}}
+    script = Client().get("/static/phone/page.js", **asks)
+    assert script["Content-Encoding"] == "gzip"
+    body = gzip.decompress(b"".join(script.streaming_content))
+    assert body == (FILES / "page.js").read_bytes()
+    assert "Content-Encoding" not in Client().get("/sign-in/", **asks)
+
+
 def test_every_word_that_a_screen_says_is_there() -> None:
-    told = all_words()
-    assert set(told["words"]) == set(WORDS)
     said = set(re.findall(r'\bsay\(\s*"([\w-]+)"', "\n".join(loaded(FILES / "page.js").values())))
     assert said
-    assert said - set(WORDS) == set()
+    assert said - set(all_words()["words"]) == set()
+
+
+def test_no_word_lies_about() -> None:
+    scripts = "\n".join(path.read_text("utf-8") for path in FILES.rglob("*.js"))
+    names = set(re.findall(r'"([\w-]+)"', scripts)) | set(re.findall(r"`([\w-]+)\$", scripts))
+    unused = [word for word in WORDS if not (word in names or _is_made(word, names))]
+    assert unused == []
+
+
+def _is_made(word: str, beginnings: set[str]) -> bool:
+    """Whether its code is put together on the phone, such as `state-${...}`."""
+    return any(word.startswith(name) for name in beginnings if name.endswith("-"))
 
 
 def test_what_is_counted_has_a_form_for_every_number() -> None:

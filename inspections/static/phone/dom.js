@@ -26,8 +26,8 @@ export const drawing = (id) => document.getElementById(id).content.firstElementC
 // The address of a screen: to("item", code) is "/phone/#/item/CODE".
 export const to = (...parts) => `${addresses.page}#/${parts.map(encodeURIComponent).join("/")}`;
 
-export function link(text, href, attributes = {}) {
-  return element("a", { href, ...attributes }, text);
+export function link(text, href, attributes = {}, children = []) {
+  return element("a", { href, ...attributes }, text, children);
 }
 
 export function button(text, press, attributes = {}) {

@@ -1,7 +1,8 @@
 // The head of every screen: how old the register on the phone is, and what is still to be sent.
 
 import { timeWords } from "./days.js";
-import { element, link, to } from "./dom.js";
+import { addresses, element, link, to } from "./dom.js";
+import { unsentCount } from "./queue.js";
 import * as store from "./store.js";
 import { say } from "./words.js";
 
@@ -9,24 +10,53 @@ const ages = document.getElementById("age");
 const counts = document.getElementById("unsent");
 const trouble = document.getElementById("trouble");
 
-// Filled now, and again whenever something is kept.
+let soon = null;
+
+// Filled now, and again soon after something is kept.
 export function showHead() {
-  addEventListener("tallyhook:changed", fill);
+  addEventListener("tallyhook:changed", () => {
+    clearTimeout(soon);
+    soon = setTimeout(fill, 50);
+  });
+  addEventListener("beforeunload", warn);
   fill();
 }
 
 async function fill() {
-  const [packs, events, clock] = await Promise.all([
+  const [packs, unsent, clock] = await Promise.all([
     store.all("packs"),
-    store.all("events"),
+    unsentCount(),
     store.fact("clock"),
   ]);
   ages.textContent = ageWords(packs);
-  const unsent = events.filter((one) => one.state === "unsent").length;
   const words = unsent ? say("to-send", {}, unsent) : say("nothing-to-send");
   counts.replaceChildren(link(words, to("queue")));
   counts.classList.toggle("is-waiting", unsent > 0);
   trouble.replaceChildren(...troubles(clock).map((text) => element("p", {}, text)));
+  tellOffice(unsent);
+}
+
+// The office pages read this before they sign anybody out.
+function tellOffice(unsent) {
+  try {
+    localStorage.setItem("tallyhook-unsent", String(unsent));
+  } catch {
+    // a browser that forbids it keeps the queue all the same
+  }
+}
+
+// Whoever closes the page while something is to be sent is asked by the browser, in its own words.
+function warn(event) {
+  if (counts.classList.contains("is-waiting") && !leavingToSignIn) event.preventDefault();
+}
+
+let leavingToSignIn = false;
+
+// The way to sign in, and back to a screen; it loses nothing and is not warned of.
+export function signInLink(screen) {
+  const back = encodeURIComponent(to(screen));
+  const on = { click: () => (leavingToSignIn = true) };
+  return link(say("sign-in"), `${addresses.signIn}?next=${back}`, { class: "button", on });
 }
 
 export function ageWords(packs) {

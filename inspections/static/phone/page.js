@@ -2,7 +2,9 @@
 
 import { addresses, element, link, to } from "./dom.js";
 import { showHead } from "./head.js";
+import { noteTime } from "./known.js";
 import { BAR, SCREENS } from "./screens.js";
+import { keepSending } from "./sending.js";
 import { loadWords, say } from "./words.js";
 
 const root = document.getElementById("main");
@@ -64,6 +66,9 @@ async function begin() {
   await route();
   showHead();
   keepThePage();
+  keepSending();
+  await noteTime();
+  setInterval(noteTime, 60_000);
 }
 
 begin();

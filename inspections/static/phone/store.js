@@ -48,7 +48,7 @@ async function together(names, change) {
     transaction.onerror = () => reject(transaction.error);
     change(Object.fromEntries(names.map((name) => [name, transaction.objectStore(name)])));
   });
-  tellChange();
+  tellChange(names);
 }
 
 export async function get(store, key) {
@@ -80,20 +80,23 @@ export function keep({ event, photos = [], round = null }) {
 export const fact = async (name) => (await get("kept", name))?.value;
 export const keepFact = (name, value) => put("kept", { name, value });
 
-// Change a row where it stands, so that what another tab wrote meanwhile is not lost.
-export function amend(store, key, change) {
+// Change rows where they stand, so that what another tab wrote meanwhile is not lost.
+// `changes` are [key, change(row)].
+export function amend(store, changes) {
   return together([store], (stores) => {
-    const asked = stores[store].get(key);
-    asked.onsuccess = () => asked.result && stores[store].put(change(asked.result));
+    for (const [key, change] of changes) {
+      const asked = stores[store].get(key);
+      asked.onsuccess = () => asked.result && stores[store].put(change(asked.result));
+    }
   });
 }
 
-// Screens listen for this; other tabs hear of it too.
+// Screens listen for this, with the names of the stores in its detail; other tabs hear of it too.
 const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel(NAME) : null;
-const heard = () => dispatchEvent(new Event("tallyhook:changed"));
-channel?.addEventListener("message", heard);
+const heard = (names) => dispatchEvent(new CustomEvent("tallyhook:changed", { detail: names }));
+channel?.addEventListener("message", ({ data }) => heard(data));
 
-function tellChange() {
-  heard();
-  channel?.postMessage("changed");
+function tellChange(names) {
+  heard(names);
+  channel?.postMessage(names);
 }

@@ -16,7 +16,7 @@ export function checkCharacter(body) {
   return ISO_ORDER[(37 - product) % 36];
 }
 
-const isSound = (code) => checkCharacter(code.slice(0, -1)) === code.at(-1);
+const isSound = (code) => checkCharacter(code.slice(0, -1)) === code.slice(-1);
 
 // A code we give out: sound, easy to read, and no swap of neighbours in it would pass.
 export function isGiveable(code) {

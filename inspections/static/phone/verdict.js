@@ -40,7 +40,8 @@ function isInPack(pack, one) {
   return Boolean(pack && one.applied_at && Date.parse(one.applied_at) < Date.parse(pack.made_at));
 }
 
-function whyNotTrusted(pack, known, now) {
+// A code, or '' where pack and clock can be trusted at the moment (in ms).
+export function whyNotTrusted(pack, known, now) {
   if (!pack) return "no-pack";
   const latest = known.latest_at ? Date.parse(known.latest_at) : now;
   if (!(now >= Date.parse(pack.made_at) && now >= latest - MAY_STEP_BACK)) return "clock-wrong";
@@ -48,5 +49,5 @@ function whyNotTrusted(pack, known, now) {
 }
 
 function spellOn(item, day) {
-  return item.spells.filter(([from]) => from <= day).at(-1) ?? null;
+  return item.spells.filter(([from]) => from <= day).pop() ?? null;
 }

@@ -2,7 +2,7 @@
 
 import { addresses } from "./dom.js";
 
-let told = { language: "en", words: {}, phrases: {}, classes: {}, months: [], reasons: [] };
+let told = { language: "en", words: {}, phrases: {}, reasons: [] };
 let plural = new Intl.PluralRules("en");
 
 // Ask for the words once; the worker answers where there is no signal.
@@ -10,7 +10,6 @@ export async function loadWords() {
   const reply = await fetch(addresses.words);
   told = await reply.json();
   plural = new Intl.PluralRules(told.language);
-  told.months.forEach((name, at) => (told.words[`month-${at + 1}`] = name));
 }
 
 // The sentence of the code; %(name)s in it becomes facts.name. With a count, its form for that number.
@@ -27,11 +26,14 @@ export function say(code, facts = {}, count = null) {
 // Forms come by sample numbers: the one whose number counts as this one does.
 function formFor(forms, count) {
   const alike = Object.keys(forms).find((n) => plural.select(Number(n)) === plural.select(count));
-  return forms[alike] ?? Object.values(forms).at(-1);
+  return forms[alike] ?? Object.values(forms).pop();
 }
 
 // [what is said, what to do] by the phone's own code of a verdict.
 export const phrase = (code) => told.phrases[code] ?? [code, ""];
-export const className = (slug) => told.classes[slug] ?? slug;
-export const reasons = () => told.reasons;
+export const className = (slug) => say(`class-${slug}`);
+export const kindName = (kind) => say(`kind-${kind}`);
+export const verdictName = (verdict) => say(`verdict-${verdict}`);
+// [{slug, name}] of what somebody on site can see to be wrong.
+export const reasons = () => told.reasons.map((slug) => ({ slug, name: say(`reason-${slug}`) }));
 export const language = () => told.language;

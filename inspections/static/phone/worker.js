@@ -4,6 +4,7 @@
 const CACHE = `tallyhook-${SHELL.version}`;
 const PATIENCE = 2500; // ms until the phone answers for a tag by itself
 const TAG = /^\/t\/[^/]+(\/[^/]+)?\/?$/i;
+const OWN = new Set([...SHELL.files, ...SHELL.extras]);
 const MATCH = { ignoreVary: true, ignoreSearch: true };
 
 self.addEventListener("install", (event) => event.waitUntil(keepAll()));
@@ -11,7 +12,9 @@ self.addEventListener("activate", (event) => event.waitUntil(dropOld()));
 
 async function keepAll() {
   const cache = await caches.open(CACHE);
-  await cache.addAll(SHELL.files.map((file) => new Request(file, { cache: "reload" })));
+  const anew = (files) => files.map((file) => new Request(file, { cache: "reload" }));
+  await cache.addAll(anew(SHELL.files)); // all of them, or the worker before stays
+  await Promise.allSettled(anew(SHELL.extras).map((request) => cache.add(request)));
   await self.skipWaiting();
 }
 
@@ -29,15 +32,17 @@ self.addEventListener("fetch", (event) => {
   const { origin, pathname } = new URL(request.url);
   if (request.method !== "GET" || origin !== location.origin) return;
   if (request.mode === "navigate" && TAG.test(pathname)) event.respondWith(tagPage(request));
-  else if (SHELL.files.includes(pathname)) event.respondWith(keptOrAsked(pathname, request));
+  else if (OWN.has(pathname)) event.respondWith(keptOrAsked(pathname, request));
 });
 
 async function keptOrAsked(pathname, request) {
   return (await kept(pathname)) ?? fetch(request);
 }
 
-// The register's own page if it comes in time; else the phone's, which reads the address.
+// The register's own page if it comes in time; else the phone's, which reads the address. Where this
+// phone wrote of the tag what it has not sent yet, it knows more than the register, and answers itself.
 async function tagPage(request) {
+  if (await isWrittenOf(request.url)) return (await kept(SHELL.page)) ?? fetch(request);
   const asked = fetch(request).then((reply) => {
     if (reply.status >= 500) throw new Error(String(reply.status));
     return reply;
@@ -48,4 +53,27 @@ async function tagPage(request) {
   } catch {
     return (await kept(SHELL.page)) ?? asked;
   }
+}
+
+async function isWrittenOf(url) {
+  const code = decodeURIComponent(new URL(url).pathname.split("/")[2]).toUpperCase();
+  const plain = code.replace(/[^0-9A-Z]/g, "");
+  const rows = await writtenHere().catch(() => []);
+  const unsent = rows.filter((row) => row.state === "unsent");
+  return unsent.some((row) => JSON.stringify(row.event.body).includes(plain));
+}
+
+// The events of the page's own store; where it has not made one yet, none is made here.
+function writtenHere() {
+  return new Promise((resolve, reject) => {
+    const asked = indexedDB.open("tallyhook", 1);
+    asked.onupgradeneeded = () => asked.transaction.abort();
+    asked.onerror = () => reject(asked.error);
+    asked.onsuccess = () => {
+      const found = asked.result.transaction("events").objectStore("events").getAll();
+      found.onsuccess = () => resolve(found.result);
+      found.onerror = () => reject(found.error);
+      asked.result.close(); // once the reading is done
+    };
+  });
 }

@@ -1,4 +1,4 @@
-// Two small comforts; every page works without them.
+// Small comforts; every page works without them.
 
 // The scan box takes the next scan: after a load, and after a part was exchanged.
 function focusScanBox() {
@@ -22,7 +22,16 @@ function closeMenu(event) {
   }
 }
 
+// What is written on the phone's pages and not sent yet can only be sent by who is signed in.
+function keepSignedIn(event) {
+  const page = event.target.dataset.unsent;
+  if (!page || !Number(localStorage.getItem("tallyhook-unsent"))) return;
+  event.preventDefault();
+  location.assign(page);
+}
+
 focusScanBox();
+document.addEventListener("submit", keepSignedIn);
 document.addEventListener("htmx:afterSettle", focusScanBox);
 document.addEventListener("keydown", closeMenu);
 document.addEventListener("click", closeMenu);

@@ -1,0 +1,122 @@
+// The queue in words: what is still only on this phone, what became of the rest, and the file of last resort.
+
+import { post } from "../contact.js";
+import { timeWords } from "../days.js";
+import { addresses, answerLine, button, element } from "../dom.js";
+import { signInLink } from "../head.js";
+import { rows, savedQueue, unsentCount } from "../queue.js";
+import { send } from "../sending.js";
+import * as store from "../store.js";
+import { shown } from "../tags.js";
+import { kindName, say, verdictName } from "../words.js";
+
+const ORDER = ["unsent", "refused", "kept", "waits", "dropped", "done"];
+const MOST_SHOWN = 100;
+
+export async function show(root) {
+  const body = element("div", { class: "acts" });
+  const answer = answerLine();
+  root.append(element("h1", {}, say("queue")), answer, body);
+  await fill(body, answer);
+  const again = ({ detail }) => {
+    if (detail.some((name) => ["events", "photos"].includes(name)) || detail.includes("kept"))
+      fill(body, answer).catch(console.error);
+  };
+  addEventListener("tallyhook:changed", again);
+  return () => removeEventListener("tallyhook:changed", again);
+}
+
+async function fill(body, answer) {
+  const [all, unsent, trouble, photos] = await Promise.all([
+    rows(),
+    unsentCount(),
+    store.fact("trouble"),
+    store.all("photos"),
+  ]);
+  const groups = ORDER.map((state) => [state, all.filter((row) => row.state === state)]);
+  body.replaceChildren(
+    element("p", { class: "lead" }, unsent ? say("only-here", {}, unsent) : say("all-sent")),
+    ...troubleLines(trouble),
+    ...(unsent ? sendButtons(answer) : []),
+    ...photoLines(photos),
+    ...groups.filter(([, found]) => found.length).flatMap(([state, found]) => group(state, found)),
+    button(say("sign-out"), () => signOut(answer)),
+  );
+}
+
+function troubleLines(trouble) {
+  if (!trouble) return [];
+  const said = trouble.sentence || say(trouble.code);
+  const signedOut = trouble.code === "no-answer" ? [] : [" ", signInLink("queue")];
+  return [element("p", { class: "answer is-bad", role: "alert" }, said, ...signedOut)];
+}
+
+function sendButtons(answer) {
+  return [
+    button(say("send-now"), () => send({ forced: true }), { class: "is-primary" }),
+    button(say("save-file"), () => save(answer)),
+  ];
+}
+
+function photoLines(photos) {
+  const unsent = photos.filter((one) => one.state === "unsent").length;
+  const refused = photos.filter((one) => one.state === "refused");
+  return [
+    ...(unsent ? [element("p", {}, say("photos-here", {}, unsent))] : []),
+    ...refused.map((one) => element("p", { class: "answer is-bad" }, say("photo-refused", { why: one.sentence }))),
+  ];
+}
+
+function group(state, found) {
+  const newest = found.slice(-MOST_SHOWN).reverse();
+  return [
+    element("h2", {}, say(`state-${state}`)),
+    element("ul", { class: "lines" }, newest.map(line)),
+  ];
+}
+
+function line({ event, answer, written_at: at }) {
+  const { kind, body } = event;
+  const items = body.item ? [body.item] : (body.items ?? []);
+  const about = items.length > 3 ? [say("found", {}, items.length)] : items.map(shown);
+  const name = body.verdict ? verdictName(body.verdict) : kindName(kind);
+  return element(
+    "li",
+    {},
+    element("b", {}, [name, ...about].join(", ")),
+    element("span", {}, timeWords(at)),
+    answer?.sentence ? element("span", {}, answer.sentence) : null,
+  );
+}
+
+async function save(answer) {
+  const text = await savedQueue();
+  const url = URL.createObjectURL(new Blob([text], { type: "application/x-ndjson" }));
+  const name = `tallyhook-${new Date().toISOString().slice(0, 16).replace(/\D/g, "")}.jsonl`;
+  element("a", { href: url, download: name }).click();
+  setTimeout(() => URL.revokeObjectURL(url), 60_000);
+  answer.textContent = say("saved-file", { name });
+}
+
+// Signing out loses nothing, yet nothing could be sent after it: so it waits until all is sent.
+async function signOut(answer) {
+  const unsent = await unsentCount();
+  if (unsent) {
+    answer.textContent = say("sign-out-unsent", {}, unsent);
+    return;
+  }
+  try {
+    await leave();
+    await store.keepFact("user", null);
+    answer.textContent = say("signed-out");
+  } catch {
+    answer.textContent = say("no-answer");
+  }
+}
+
+// The page answers with a redirect, which says all that is to be known.
+async function leave() {
+  const { token } = await (await fetch(addresses.events)).json();
+  const headers = { "X-CSRFToken": token };
+  await fetch(addresses.signOut, { method: "POST", headers, redirect: "manual" });
+}

@@ -12,9 +12,10 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from readiness.documents.hatching import SPANS, hatch
 from readiness.rules.sums.side_view import Column
 
+WIDTHS_PT: Final = {"needed": 178.0, "clear": 106.0}
 BAR_PT: Final = 16.0
 GAP_PT: Final = 8.0
-ROOM_PT: Final = 112.0
+EDGE_PT: Final = 4.0
 LETTERS: Final = "Helvetica"
 SIZE_PT: Final = 8.0
 PITCH_PT: Final = 9.5
@@ -30,6 +31,7 @@ def column_pieces(
     """The bar at `left`, its heading above it, its labels to the right where each has room."""
 
     found: list[Any] = []
+    room = WIDTHS_PT[column.code] - EDGE_PT
     middles = [(y(span.top_m) + y(span.bottom_m)) / 2 for span in column.spans]
     for span, text, middle, place in zip(
         column.spans, words, middles, spread(middles), strict=True
@@ -44,10 +46,10 @@ def column_pieces(
         found.append(
             shapes.Line(left + BAR_PT, middle, end, place, strokeColor=black, strokeWidth=0.4)
         )
-        found.append(_letters(text, end + 1, place - SIZE_PT / 3))
+        found.append(_letters(text, (end + 1, place - SIZE_PT / 3), room - (end + 1 - left)))
     top = max(y(span.top_m) for span in column.spans)
-    found.append(_letters(head[1], left, top + 4))
-    return [*found, _letters(head[0], left, top + 4 + PITCH_PT, bold=True)]
+    found.append(_letters(head[1], (left, top + 4), room))
+    return [*found, _letters(head[0], (left, top + 4 + PITCH_PT), room, bold=True)]
 
 
 def spread(middles: Sequence[float]) -> list[float]:
@@ -59,13 +61,18 @@ def spread(middles: Sequence[float]) -> list[float]:
     return places
 
 
-def _letters(words: str, x: float, y: float, *, bold: bool = False) -> Any:
-
+def _letters(
+    words: str, at: tuple[float, float], room_pt: float, *, bold: bool = False
+) -> shapes.String:
     font = f"{LETTERS}-Bold" if bold else LETTERS
-    whole = words
-    while words and stringWidth(words + "...", font, SIZE_PT) > ROOM_PT:
+    words = shortened(words, room_pt, font)
+    return shapes.String(*at, words, fontName=font, fontSize=SIZE_PT, fillColor=black)
+
+
+def shortened(words: str, room_pt: float, font: str = LETTERS) -> str:
+    """Cut off with dots where there is no room; the list beneath the picture has the whole."""
+    if stringWidth(words, font, SIZE_PT) <= room_pt:
+        return words
+    while words and stringWidth(words + "...", font, SIZE_PT) > room_pt:
         words = words[:-1]
-    if stringWidth(whole, font, SIZE_PT) > ROOM_PT:
-        whole = words + "..."
-    words = whole
-    return shapes.String(x, y, words, fontName=font, fontSize=SIZE_PT, fillColor=black)
+    return words + "..."

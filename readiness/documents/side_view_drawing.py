@@ -16,19 +16,22 @@ from reportlab.lib.colors import black, white
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from readiness.documents.hatching import ROLES, Ink, hatch
-from readiness.documents.side_view_columns import column_pieces
-from readiness.rules.sums.side_view import Scene, Shape
+from readiness.documents.side_view_columns import (
+    LETTERS,
+    PITCH_PT,
+    SIZE_PT,
+    WIDTHS_PT,
+    column_pieces,
+    shortened,
+)
+from readiness.rules.sums.side_view import Note, Scene, Shape
 from readiness.wording.side_view import Unit, column_words, foot_words, note_words, span_words
 
 WIDTH_PT: Final = 480.0
 HEIGHT_PT: Final = 560.0
-COLUMN_PT: Final = 138.0
 EDGE_PT: Final = 8.0
 FOOT_PT: Final = 26.0
 HEAD_PT: Final = 26.0
-LETTERS: Final = "Helvetica"
-SIZE_PT: Final = 8.0
-PITCH_PT: Final = 9.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,11 +57,16 @@ def scale_of(scene: Scene) -> Scale:
     """The largest scale at which the scene fits beside its columns; the same in both directions."""
     left, right, bottom, top = scene.box
     low, high = scene.drawn_z(bottom), scene.drawn_z(top)
-    wide = WIDTH_PT - 2 * EDGE_PT - COLUMN_PT * len(scene.columns)
+    wide = _picture_end(scene) - EDGE_PT
     pt = min(wide / (right - left), (HEIGHT_PT - FOOT_PT - HEAD_PT) / (high - low))
     spare = wide - pt * (right - left)
     aside = 0.0 if scene.columns else spare / 2
     return Scale(pt, left, low, EDGE_PT + aside, FOOT_PT, scene)
+
+
+def _picture_end(scene: Scene) -> float:
+    """Where the part that is to scale ends and the columns begin."""
+    return WIDTH_PT - EDGE_PT - sum(WIDTHS_PT[column.code] for column in scene.columns)
 
 
 def side_view_drawing(scene: Scene, unit: Unit = "m") -> Drawing:
@@ -149,19 +157,27 @@ def _ragged(left: float, right: float, y: float) -> list[float]:
 
 def _notes(scale: Scale, unit: Unit) -> list[Any]:
     """Words keep to the part of the picture that the columns leave."""
-    ends = (EDGE_PT, WIDTH_PT - EDGE_PT - COLUMN_PT * len(scale.scene.columns))
+    ends = (EDGE_PT, _picture_end(scale.scene))
     found = []
     for note in scale.scene.notes:
         words = note_words(note, unit)
         if words:
-            found += _label(words, scale.at(note.at), note.align, ends)
+            found += _label(words, _beside(note, scale), note.align, ends)
     return found
+
+
+def _beside(note: Note, scale: Scale) -> tuple[float, float]:
+    """Where the words begin (or end, or have their middle), so many points from their place."""
+    x, y = scale.at(note.at)
+    if note.side != "level":
+        return x, y + (4 if note.side == "above" else -PITCH_PT)
+    return x + {"start": 5, "middle": 0, "end": -5}[note.align], y - SIZE_PT / 3
 
 
 def _label(words: str, at: tuple[float, float], align: str, ends: tuple[float, float]) -> list[Any]:
     """Words on a white ground, moved sideways so far that they stay in the picture."""
 
-    words = _shortened(words, ends[1] - ends[0])
+    words = shortened(words, ends[1] - ends[0])
     wide = stringWidth(words, LETTERS, SIZE_PT)
     x = at[0] - {"start": 0, "middle": wide / 2, "end": wide}[align]
     x = min(max(x, ends[0]), ends[1] - wide)
@@ -170,27 +186,18 @@ def _label(words: str, at: tuple[float, float], align: str, ends: tuple[float, f
     return [ground, letters]
 
 
-def _shortened(words: str, room_pt: float) -> str:
-    """Cut off with dots where there is no room; the list beneath has the whole."""
-
-    if stringWidth(words, LETTERS, SIZE_PT) <= room_pt:
-        return words
-    while words and stringWidth(words + "...", LETTERS, SIZE_PT) > room_pt:
-        words = words[:-1]
-    return words + "..."
-
-
 def _columns(scale: Scale, unit: Unit) -> list[Any]:
     found: list[Any] = []
-    first = WIDTH_PT - COLUMN_PT * len(scale.scene.columns)
-    for number, column in enumerate(scale.scene.columns):
+    left = _picture_end(scale.scene) + EDGE_PT
+    for column in scale.scene.columns:
         found += column_pieces(
             column,
             [span_words(span, unit) for span in column.spans],
             column_words(column, unit),
-            first + number * COLUMN_PT,
+            left,
             scale.y,
         )
+        left += WIDTHS_PT[column.code]
     return found
 
 

@@ -14,7 +14,7 @@ SVG: Final = "http://www.w3.org/2000/svg"
 _RGB: Final = re.compile(r"rgb\((\d+)%,\s*(\d+)%,\s*(\d+)%\)")
 _ATTRIBUTES: Final = {
     *("stroke", "stroke-width", "stroke-dasharray", "stroke-linecap", "stroke-linejoin"),
-    *("fill", "fill-rule", "font-family", "font-size", "font-weight", "clip-path", "opacity"),
+    *("fill", "fill-rule", "font-size", "clip-path"),
 }
 
 
@@ -45,7 +45,9 @@ def _plain(element: ET.Element, name: str) -> None:
     """Each declaration of a style attribute becomes an attribute of its own."""
     for part in element.attrib.pop("style", "").split(";"):
         key, _, value = (side.strip() for side in part.partition(":"))
-        if key in _ATTRIBUTES:
+        if key == "font-family":
+            _letters(element, value)
+        elif key in _ATTRIBUTES:
             element.set(key, _value(value, name))
     if "id" in element.attrib:
         element.set("id", f"{name}-{element.get('id')}")
@@ -53,6 +55,14 @@ def _plain(element: ET.Element, name: str) -> None:
         del element.attrib["transform"]
     if element.get("fill") == "#fff":
         element.set("class", "paper")
+
+
+def _letters(element: ET.Element, font: str) -> None:
+    """A PDF's name of a face is no family of a page."""
+    family, _, weight = font.partition("-")
+    element.set("font-family", f"{family}, Arial, sans-serif")
+    if weight == "Bold":
+        element.set("font-weight", "bold")
 
 
 def _value(value: str, name: str) -> str:

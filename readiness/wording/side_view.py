@@ -10,24 +10,12 @@ from django.utils.translation import gettext_noop
 
 from readiness.rules.sums.side_view import Column, Note, Scene, Span
 from readiness.rules.sums.units import STEP_FT, available, feet, required
+from readiness.wording.sums_words import part_name, plane_name
 
 Unit = Literal["m", "ft"]
 Facts = Mapping[str, Any]
 
 _SPANS = {
-    "lanyard": gettext_noop("lanyard"),
-    "free-fall": gettext_noop("free fall"),
-    "extension": gettext_noop("absorber"),
-    "arrest": gettext_noop("arrest distance"),
-    "chart": gettext_noop("maker's chart"),
-    "body": gettext_noop("attachment above feet"),
-    "harness": gettext_noop("harness stretch"),
-    "sling": gettext_noop("anchor sling"),
-    "lifeline-sag": gettext_noop("sag of the lifeline"),
-    "line-stretch": gettext_noop("stretch of the line"),
-    "crouch": gettext_noop("crouching"),
-    "swing": gettext_noop("drop of the swing"),
-    "margin": gettext_noop("margin"),
     "clear-height": gettext_noop("clear height"),
     "taken": gettext_noop("needed"),
     "spare": gettext_noop("spare"),
@@ -37,12 +25,6 @@ _SPANS = {
 _COLUMNS = {
     "needed": gettext_noop("Needed: %(length)s"),
     "clear": gettext_noop("There is: %(length)s"),
-}
-
-_PLANES = {
-    "anchor": gettext_noop("below the anchor"),
-    "attachment": gettext_noop("below the attachment at start"),
-    "surface": gettext_noop("below the walking surface"),
 }
 
 _SWING_WORDS = {
@@ -84,7 +66,7 @@ def there_words(metres: float, unit: Unit) -> str:
 
 def span_words(span: Span, unit: Unit) -> str:
     """One length of a bar, the figure first: it is never cut off where there is little room."""
-    name = _(_SPANS[span.code]) if span.code in _SPANS else span.code
+    name = _(_SPANS[span.code]) if span.code in _SPANS else part_name(span.code)
     told = _ROUNDED.get(span.code, length_words)(span.metres, unit)
     return _("%(length)s %(name)s") % {"name": name, "length": told}
 
@@ -100,7 +82,7 @@ _ROUNDED: dict[str, Callable[[float, Unit], str]] = {
 def column_words(column: Column, unit: Unit) -> tuple[str, str]:
     """The two lines above a bar: how much in all, and below which plane."""
     told = (needed_words if column.code == "needed" else there_words)(column.total_m, unit)
-    return _(_COLUMNS[column.code]) % {"length": told}, _(_PLANES[column.plane])
+    return _(_COLUMNS[column.code]) % {"length": told}, plane_name(column.plane)
 
 
 def foot_words() -> str:
@@ -207,7 +189,7 @@ def _clearance(facts: Facts, unit: Unit) -> list[str]:
     lines += [span_words(Span(code, 0, metres), unit) for code, metres in facts["parts"]]
     lines.append(
         _("Together %(length)s %(plane)s.")
-        % {"length": told(facts["total_m"]), "plane": _(_PLANES[facts["plane"]])}
+        % {"length": told(facts["total_m"]), "plane": plane_name(facts["plane"])}
     )
     lines.append(
         _("The lowest point of the hanging body is %(length)s below the walking surface.")

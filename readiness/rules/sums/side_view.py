@@ -34,12 +34,14 @@ class Shape:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """Words to stand at a place in the picture: a code and the figures of its sentence."""
+    """Words to stand at a place in the picture: a code and the figures of its sentence; `side` is
+    where they stand, seen from the place."""
 
     code: str
     at: Point
     facts: Mapping[str, object] = field(default_factory=lambda: MappingProxyType({}))
     align: Literal["start", "middle", "end"] = "start"
+    side: Literal["above", "below", "level"] = "level"
 
 
 @dataclass(frozen=True, slots=True)

@@ -161,19 +161,19 @@ def _notes(fall: Fall) -> tuple[Note, ...]:
     heights = fall.needed.heights
     held = {"metres": heights.attachment_m}
     return (
-        Note("anchor", (HANGS_X + 0.15, heights.anchor_m - 0.05), {"name": fall.anchor}),
-        Note("surface", (LEFT_X + 0.05, -SLAB_M - 0.22), {"name": fall.surface}),
-        Note("attachment", (HELD_X - 0.08, heights.attachment_m / 2), held, "end"),
+        Note("anchor", (HANGS_X + 0.07, heights.anchor_m), {"name": fall.anchor}),
+        Note("surface", (LEFT_X, -SLAB_M), {"name": fall.surface}, side="below"),
+        Note("attachment", (HELD_X, heights.attachment_m / 2), held, "end"),
         *(_level_note(level, fall) for level in _drawn(fall)),
     )
 
 
 def _level_note(level: Below, fall: Fall) -> Note:
-    at = (LEFT_X + 0.05, -level.depth_m + 0.08)
+    at = (LEFT_X, -level.depth_m)
     if level is not fall.answer.first_struck:
-        return Note("below", at, {"name": level.name, "metres": level.depth_m})
+        return Note("below", at, {"name": level.name, "metres": level.depth_m}, side="above")
     code = "clears" if fall.answer.enough else "strikes"
-    return Note(code, at, {"name": level.name, "spare_m": fall.answer.spare_m})
+    return Note(code, at, {"name": level.name, "spare_m": fall.answer.spare_m}, side="above")
 
 
 def _facts(fall: Fall, struck: Below, feet: float) -> dict[str, object]:

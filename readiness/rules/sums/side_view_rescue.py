@@ -112,14 +112,13 @@ def _gap(recovery: Recovery) -> Break | None:
 
 def _notes(recovery: Recovery) -> tuple[Note, ...]:
     facts = {"metres": travel_m(recovery)}
-    x = ARROW_X + 0.15
     beside = recovery.casualty_m + (-1.0 if recovery.way == "lower" else 0.5)
-    beside_anchor = (HANGS_X + 0.2, recovery.anchor_m)
+    beside_anchor = (HANGS_X + 0.07, recovery.anchor_m)
     return (
         Note("rescue-anchor", beside_anchor, {"name": recovery.anchor, "kit": recovery.kit}),
-        Note("rescuer", (LEFT_X + 0.05, -SLAB_M - 0.3), {"minutes": recovery.minutes}),
-        Note(recovery.way, (x, beside), facts),
-        Note("landing", (LEFT_X + 0.1, recovery.landing_m + 0.12), {"name": recovery.landing}),
+        Note("rescuer", (LEFT_X, -SLAB_M), {"minutes": recovery.minutes}, side="below"),
+        Note(recovery.way, (ARROW_X, beside), facts),
+        Note("landing", (LEFT_X, recovery.landing_m), {"name": recovery.landing}, side="above"),
     )
 
 

@@ -86,16 +86,16 @@ def _notes(swung: Swung) -> tuple[Note, ...]:
     told = {"angle_deg": swing.angle_deg, "speed_m_s": swing.speed_m_s, "drop_m": swing.drop_m}
     named = {each.name: each for each in swung.strikes}
     notes = [
-        Note("anchor", (anchor[0] - 0.2, anchor[1] + 0.08), {"name": swung.anchor}, "end"),
-        Note("swing", (anchor[0] + 0.3, anchor[1] + 0.08), told),
+        Note("anchor", (anchor[0] - 0.08, anchor[1]), {"name": swung.anchor}, "end"),
+        Note("swing", (anchor[0] + 0.08, anchor[1]), told),
     ]
     for obstacle in swung.obstacles:
         x = sum(corner[0] for corner in obstacle.corners) / len(obstacle.corners)
-        top = max(corner[1] for corner in obstacle.corners) + 0.08
+        top = max(corner[1] for corner in obstacle.corners)
         struck = named.get(obstacle.name)
         speed = {} if struck is None else {"speed_m_s": struck.speed_m_s}
         code = "obstacle" if struck is None else f"{struck.what}-struck"
-        notes.append(Note(code, (x, top), {"name": obstacle.name, **speed}, "middle"))
+        notes.append(Note(code, (x, top), {"name": obstacle.name, **speed}, "middle", "above"))
     return tuple(notes)
 
 

@@ -9,7 +9,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from readiness.rules.sums.side_view import Column, Note, Scene, Span
-from readiness.rules.sums.units import STEP_FT, available, feet, required
+from readiness.rules.sums.units import feet
+from readiness.wording.sums import available_length, needed_length
 from readiness.wording.sums_words import part_name, plane_name
 
 Unit = Literal["m", "ft"]
@@ -52,16 +53,12 @@ def speed_words(m_s: float, unit: Unit) -> str:
 
 def needed_words(metres: float, unit: Unit) -> str:
     """What is needed, and what is missing, rounds up."""
-    if unit == "ft":
-        return _("%(length).1f ft") % {"length": required(feet(metres), STEP_FT)}
-    return length_words(required(metres), unit)
+    return needed_length(metres, in_feet=unit == "ft")
 
 
 def there_words(metres: float, unit: Unit) -> str:
     """What there is, and what is spare, rounds down."""
-    if unit == "ft":
-        return _("%(length).1f ft") % {"length": available(feet(metres), STEP_FT)}
-    return length_words(available(metres), unit)
+    return available_length(metres, in_feet=unit == "ft")
 
 
 def span_words(span: Span, unit: Unit) -> str:

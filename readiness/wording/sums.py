@@ -72,6 +72,16 @@ _REFUSALS: Mapping[str, str] = {
     "outside-chart": gettext_noop(
         "The product's chart has no figure for this: %(what)s%(range)s. Ask the maker."
     ),
+    "no-edge": gettext_noop(
+        "Nothing to fall from is drawn. Draw at least one edge that is not guarded, or a fragile area."
+    ),
+    "too-few-corners": gettext_noop("Too few corners: %(what)s. Give it all its corners."),
+    "not-convex": gettext_noop(
+        "This shape has a dent: %(what)s. Draw it as several shapes without one."
+    ),
+    "not-a-class": gettext_noop(
+        "There is no such class: %(what)s. Read it from the device's label."
+    ),
     "chart-has-no-figure": gettext_noop(
         "The product's chart has no figure here. Look into the instructions, or ask the maker."
     ),

@@ -5,6 +5,8 @@ from __future__ import annotations
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
+from readiness.wording.sums_fields import RESCUE_FIELDS
+
 # What a field is, its unit as shown, and what its own unit is divided by.
 _FIELDS: dict[str, tuple[str, str, float]] = {
     "anchor_m": (gettext_noop("the height of the anchor above the walking surface"), "m", 1),
@@ -53,7 +55,7 @@ _FIELDS: dict[str, tuple[str, str, float]] = {
     "in_line_absorber": (gettext_noop("the extension of the absorber in the line"), "m", 1),
     "absorber_force_n": (gettext_noop("the force of the absorber in the line"), "kN", 1000),
     "absorber_stroke_m": (gettext_noop("the extension of the absorber in the line"), "m", 1),
-}
+} | RESCUE_FIELDS
 
 _PARTS = {
     "lanyard": gettext_noop("lanyard"),

@@ -181,7 +181,7 @@ def test_the_picture_says_in_words_what_it_shows(scene: Scene) -> None:
 
 def test_the_verdict_stands_last_with_its_figures() -> None:
     assert scene_lines(SCENES["short"], "m")[-1] == (
-        "Needed below the walking surface: 6.75 m; there is 4.20 m. "
+        "Needed below the walking surface: 6.75 m; there is 4.2 m. "
         "Not enough: strikes conveyor, short by 2.55 m."
     )
     assert scene_lines(SCENES["enough"], "m")[-1].endswith("Enough by 1.25 m on these figures.")
@@ -200,7 +200,7 @@ def test_in_a_bar_no_figure_is_cut_off(scene: Scene) -> None:
     for column in scene.columns:
         for span in column.spans:
             words = span_words(span, "m")
-            assert re.match(r"\d+\.\d\d m ", words)
+            assert re.match(r"[\d.]+ m ", words)
     cut = [
         piece.text
         for piece in picture(scene).contents

@@ -19,7 +19,19 @@ from readiness.rules.sums import (
     clearance_levers,
     lifeline,
     limits,
+    ranges,
+    rescue_energy,
+    rescue_haul,
+    rescue_load,
+    rescue_rope,
+    rescue_times,
+    restraint,
     retractable,
+    side_view_rescue,
+    suspension,
+    swing,
+    swing_path,
+    swing_zone,
 )
 from readiness.rules.sums.clearance import Below, Place
 from readiness.rules.sums.values import Basis, Flag, Plane, Refused
@@ -28,6 +40,8 @@ from readiness.wording import sums, sums_words
 MODULES = (
     *(arrest, arrest_absorber, arrest_limits, chart, clearance, clearance_guided),
     *(clearance_lanyard, clearance_levers, lifeline, limits, retractable),
+    *(ranges, rescue_energy, rescue_haul, rescue_load, rescue_rope, rescue_times, restraint),
+    *(side_view_rescue, suspension, swing, swing_path, swing_zone),
 )
 
 
@@ -48,7 +62,8 @@ def said(name: str, place: int) -> set[str]:
 
 
 def test_every_field_has_a_name() -> None:
-    fields = said("within", 0) | said("Refused", 0)
+    asking = ("within", "length", "mass", "seconds", "Refused")
+    fields = {field for name in asking for field in said(name, 0)}
     assert len(fields) > 30
     assert [field for field in fields if sums_words.field_name(field) == field] == []
 
@@ -94,7 +109,7 @@ def test_every_part_flag_plane_and_lever_has_its_words() -> None:
         ),
         (
             Refused("obstacle beam", "not-convex"),
-            "This sum does not hold here: obstacle beam.",
+            "This shape has a dent: obstacle beam. Draw it as several shapes without one.",
         ),
     ],
 )

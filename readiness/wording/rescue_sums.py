@@ -1,0 +1,194 @@
+"""Restraint, swing and rescue by numbers, in sentences: planning figures, never safe ones."""
+
+from __future__ import annotations
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop, ngettext
+
+from readiness.rules.sums.hierarchy import Unanswered
+from readiness.rules.sums.rescue_energy import Descents
+from readiness.rules.sums.rescue_haul import HANDLE, Haul
+from readiness.rules.sums.rescue_load import LoadFit
+from readiness.rules.sums.rescue_rope import RopeFit
+from readiness.rules.sums.rescue_times import Step, Timeline
+from readiness.rules.sums.restraint import Hold, Restrained
+from readiness.rules.sums.suspension import Study
+from readiness.rules.sums.units import available, required
+from readiness.wording.sums import available_length, basis_words, needed_length
+from readiness.wording.sums_words import status_name
+from readiness.wording.words import number
+from register.wording import shown_day
+
+PLANNING_ONLY = gettext_noop(
+    "These minutes are planning figures with their sources. None is a time for which anybody is safe."
+)
+
+QUESTIONS = {
+    "avoid": gettext_noop("Can it be done from the ground, or be avoided?"),
+    "safe-place": gettext_noop("Is there a place of work that is safe as it is?"),
+    "collective": gettext_noop("Can a guard rail, a platform or a net protect everybody?"),
+    "restraint": gettext_noop("Can people be held back from the edge?"),
+    "why-arrest": gettext_noop("Why arrest, and what keeps the fall short and its end mild?"),
+}
+
+_OPEN = {
+    "missing": gettext_noop("Not answered yet: %(question)s"),
+    "no-answer": gettext_noop(
+        "'n/a', a stroke or a bare yes or no is no answer; write a short sentence: %(question)s"
+    ),
+    "unnamed": gettext_noop("Nobody stands for this answer; put in a name: %(question)s"),
+}
+
+_STEPS = {
+    "alarm": gettext_noop("alarm"),
+    "reach": gettext_noop("kit and rescuer to the place"),
+    "rig": gettext_noop("rigging"),
+    "transfer": gettext_noop("taking the casualty off the line"),
+    "bring": gettext_noop("bringing the casualty to safety"),
+    "drill": gettext_noop("from the kit at the place to the casualty at safety"),
+}
+
+_RESTS_ON = {
+    "policy": gettext_noop("the employer's figure"),
+    "travel": gettext_noop("the way on site"),
+    "speed": gettext_noop("the device's speed"),
+    "estimate": gettext_noop("an estimate nobody has timed"),
+}
+
+_STUDIES = {
+    "tolerated-by-95": gettext_noop("%(minutes)d min: borne by 95 of 100 in a test."),
+    "affected-at-most-5": gettext_noop("%(minutes)d min: not more than 5 of 100 affected."),
+    "affected-a-fifth": gettext_noop("%(minutes)d min: a fifth affected, hanging still."),
+    "affected-most": gettext_noop("%(minutes)d min: most affected, hanging still."),
+}
+
+_SPENT = {
+    "load": gettext_noop("The load is more than the device is marked for."),
+    "height": gettext_noop("The height is more than the device is marked for."),
+}
+
+
+def restraint_lines(found: Restrained) -> list[str]:
+    """Proven, or each edge that can be passed; then what was not looked at and what would hold."""
+    if found.proven:
+        lines = [_proven(found.holds[0])]
+    else:
+        lines = [_passed(hold) for hold in found.passed]
+        lines.append(
+            _("This is arrest, whatever it is called: it needs clearance and rescue cover.")
+        )
+        if found.longest_m is not None:
+            told = {"longest": available_length(found.longest_m)}
+            lines.append(_("A lanyard of %(longest)s at most would be proven restraint.") % told)
+    if not found.rim_closed:
+        lines.append(_("The rim is not closed: only the edges named were looked at."))
+    return lines
+
+
+def _proven(hold: Hold) -> str:
+    told = {"name": hold.name, "spare": available_length(hold.spare_m)}
+    return _("Proven restraint: %(spare)s to spare at the nearest edge, %(name)s.") % told
+
+
+def _passed(hold: Hold) -> str:
+    told = {
+        "name": hold.name,
+        "total": needed_length(hold.total_m),
+        "distance": available_length(hold.distance_m),
+        "past": needed_length(-hold.spare_m),
+    }
+    return (
+        _("%(name)s can be passed by %(past)s: %(total)s of reach, %(distance)s to the edge.")
+        % told
+    )
+
+
+def rope_sentence(found: RopeFit) -> str:
+    height = found.height_spare_m
+    if height is not None and found.governs == "max-height" and not found.enough:
+        return _("Too high for this kit by its maker: %(by)s too high.") % {
+            "by": needed_length(-height)
+        }
+    told = {"need": needed_length(found.need_m), "by": available_length(abs(found.spare_m))}
+    if not found.enough:
+        told["by"] = needed_length(-found.spare_m)
+        return _("The rope is too short: %(need)s are needed, %(by)s are missing.") % told
+    line = _("The rope is long enough: %(need)s are needed, %(by)s are to spare.") % told
+    return line if found.stopper else f"{line} {_('No stopper at its end is on record.')}"
+
+
+def haul_sentence(found: Haul) -> str:
+    told = {
+        "effort": number(required(found.effort_n, 1)),
+        "ideal": number(required(found.ideal_n, 1)),
+        "rope": needed_length(found.pulled_m),
+        "limit": number(HANDLE.value),
+        "source": basis_words(HANDLE.basis),
+    }
+    line = _("%(effort)s N at the hand, over %(rope)s of rope (%(ideal)s N without losses).") % told
+    if not found.past_handle:
+        return line
+    more = _("More than the %(limit)s N a lifting device may ask of one hand: %(source)s.") % told
+    return f"{line} {more}"
+
+
+def descents_sentence(found: Descents) -> str:
+    if found.why in _SPENT:
+        return _(_SPENT[found.why])
+    told = {"each": number(required(found.each_j / 1000)), "wanted": found.wanted, "n": found.left}
+    left = ngettext(
+        "One descent of %(each)s kJ is left in the device; %(wanted)d asked for.",
+        "%(n)d descents of %(each)s kJ are left in the device; %(wanted)d asked for.",
+        found.left,
+    )
+    return left % told
+
+
+def load_sentence(found: LoadFit) -> str:
+    told = {
+        "load": number(required(found.heaviest_kg)),
+        "weakest": found.weakest.name,
+        "limit": number(available(found.limit_kg)),
+        "lightest": number(found.lightest_kg),
+        "names": ", ".join(found.overloaded or found.underloaded),
+        "unmarked": ", ".join(found.unmarked),
+    }
+    if found.overloaded:
+        line = _("%(load)s kg is too much for %(names)s; the weakest is %(weakest)s, %(limit)s kg.")
+    elif found.underloaded:
+        line = _("%(lightest)s kg is too little for %(names)s.")
+    else:
+        line = _("%(load)s kg is within every rating; the weakest is %(weakest)s, %(limit)s kg.")
+    if found.unmarked:
+        line += " " + _("Without a mark, taken to bear 100 kg (common practice): %(unmarked)s.")
+    return line % told
+
+
+def timeline_lines(found: Timeline) -> list[str]:
+    """Each step with what it rests on, then the total against the target."""
+    total = number(required(found.minutes, 0.1))
+    told = {"total": total, "target": number(found.target_minutes)}
+    verdict = (
+        _("Together %(total)s min; the plan's target is %(target)s min.")
+        if found.in_time
+        else _("Together %(total)s min: longer than the plan's target of %(target)s min.")
+    )
+    return [*(_step(step) for step in found.steps), verdict % told]
+
+
+def _step(step: Step) -> str:
+    told = {"minutes": number(step.seconds / 60), "what": _(_STEPS[step.code])}
+    if step.drilled_on is not None:
+        day = {"day": shown_day(step.drilled_on)}
+        return _("%(minutes)s min %(what)s (drill of %(day)s)") % (told | day)
+    rests = _(_RESTS_ON[step.rests_on]) if step.rests_on in _RESTS_ON else _("a drill")
+    return _("%(minutes)s min %(what)s (%(rests)s)") % (told | {"rests": rests})
+
+
+def study_sentence(study: Study) -> str:
+    line = _(_STUDIES[study.says]) % {"minutes": study.minutes}
+    return f"{line} {study.source} ({status_name(study.status)})"
+
+
+def open_question(still: Unanswered) -> str:
+    return _(_OPEN[still.why]) % {"question": _(QUESTIONS[still.question])}

@@ -30,4 +30,5 @@ def text_in(content: bytes) -> str:
     tags = {code: text for text in texts if (code := read(text).code)}
     if len(tags) > 1:
         raise NoOneTag("several-tags")
-    return next(iter(tags.values()), texts[0])
+    told: str = next(iter(tags.values()), texts[0])
+    return told

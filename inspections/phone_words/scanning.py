@@ -20,7 +20,7 @@ WORDS: dict[str, str | Callable[[int], str]] = {
     "scan-again": gettext_noop("The same tag once more."),
     "scan-other-site": gettext_noop("This tag belongs to %(site)s."),
     "scan-serial-tail": gettext_noop("serial …%(tail)s"),
-    "scan-open": gettext_noop("More on %(code)s"),
+    "scan-more": gettext_noop("More on it"),
     "scan-seen": gettext_noop("Seen"),
     "scan-stops": gettext_noop("Not to be used"),
     "scan-before": gettext_noop("Read before"),

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_noop
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
+from inspections.phone_words.scanning import WORDS
 from register.access import answers_json
 from register.rules.photographed_tags import NoOneTag, text_in
 from register.rules.photos import NotAPhoto
@@ -15,24 +15,6 @@ from register.throttling import once_more
 
 MOST_BYTES = 10 * 1024 * 1024
 AN_HOUR = 300  # photographs that one user may have read
-
-_SAYS = {
-    "nothing-read": gettext_noop(
-        "No code can be read in this photograph. Take it again, nearer and sharp, or type the code."
-    ),
-    "several-tags": gettext_noop(
-        "There is more than one tag in this photograph. Take it again with one alone."
-    ),
-    "not-a-photo": gettext_noop(
-        "This file is no photograph: take a JPEG or PNG, or type the code."
-    ),
-    "damaged": gettext_noop(
-        "The photograph did not arrive whole. Send it again, or type the code."
-    ),
-    "too-many-pixels": gettext_noop(
-        "The photograph has too many pixels. Take a smaller one, or type the code."
-    ),
-}
 
 
 @answers_json("sync.send")
@@ -51,7 +33,7 @@ def photo_read(request: HttpRequest) -> HttpResponse:
     try:
         return JsonResponse({"text": text_in(sent.read())})
     except (NoOneTag, NotAPhoto) as reason:
-        return _unread(reason.code, _(_SAYS[reason.code]), 200)
+        return _unread(reason.code, _(str(WORDS[f"photo-{reason.code}"])), 200)
 
 
 def _unread(code: str, sentence: str, status: int) -> JsonResponse:

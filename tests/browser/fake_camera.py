@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 import qrcode
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
+from tests.browser.conftest import CHROMIUM, FLAGS
+
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
@@ -20,7 +22,9 @@ WALL = 118
 LIGHT, DARK = 205, 52
 
 
-def scene(text: str | None, *, wide: int = 330, middle: tuple[int, int] = (640, 360)) -> Image.Image:
+def scene(
+    text: str | None, *, wide: int = 330, middle: tuple[int, int] = (640, 360)
+) -> Image.Image:
     """A grey wall, and before it a tag with this QR code, a little turned."""
     picture = wall()
     if text is not None:
@@ -78,16 +82,14 @@ def film(scenes: Iterable[Image.Image], to: Path, *, seconds: float = 1.0) -> Pa
 
 
 @contextmanager
-def filming(chromium: Browser, flags: list[str], of: Path, **screen: Any) -> Iterator[Page]:
+def filming(chromium: Browser, of: Path, **screen: Any) -> Iterator[Page]:
     """A page of a browser whose camera plays this film, and which can reach no other machine."""
     camera = [
         *("--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"),
         f"--use-file-for-fake-video-capture={of}",
         "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE localhost",
     ]
-    launched = chromium.browser_type.launch(
-        executable_path="/usr/bin/chromium", args=[*flags, *camera]
-    )
+    launched = chromium.browser_type.launch(executable_path=str(CHROMIUM), args=[*FLAGS, *camera])
     try:
         yield launched.new_context(**screen).new_page()
     finally:

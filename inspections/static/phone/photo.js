@@ -1,8 +1,9 @@
 // The tag in a photograph: read here where there is a decoder, else by the register where there is signal.
 
+import { post } from "./contact.js";
 import { addresses, element } from "./dom.js";
-import { say } from "./words.js";
 import { read } from "./tags.js";
+import { say } from "./words.js";
 
 const LONGEST = 2000; // pixels of a side, as the register takes them
 
@@ -38,17 +39,12 @@ async function pictureOf(file) {
 }
 
 async function askRegister(file) {
+  const body = new FormData();
+  body.append("photo", file);
   try {
-    const asked = await fetch(addresses.events, { headers: { Accept: "application/json" } });
-    const told = await asked.json();
-    if (!told.token) return { sentence: told.sentence };
-    const body = new FormData();
-    body.append("photo", file);
-    const headers = { "X-CSRFToken": told.token };
-    const reply = await fetch(addresses.photoRead, { method: "POST", headers, body });
-    const { text, sentence } = await reply.json();
-    return text ? { text } : { sentence: sentence ?? say("photo-no-answer") };
-  } catch {
-    return { sentence: say("photo-no-answer") };
+    const { text, sentence } = await post(addresses.photoRead, body);
+    return text ? { text } : { sentence };
+  } catch (error) {
+    return { sentence: error.sentence ?? say("photo-no-answer") };
   }
 }

@@ -6,6 +6,7 @@ import * as home from "./screens/home.js";
 import * as item from "./screens/item.js";
 import * as packs from "./screens/packs.js";
 import * as queue from "./screens/queue.js";
+import * as scan from "./screens/scan.js";
 import * as sheets from "./screens/sheets.js";
 
 export const SCREENS = {
@@ -14,11 +15,13 @@ export const SCREENS = {
   item,
   packs,
   queue,
+  scan,
   sheets,
 };
 
 // The bar under the thumb: the name of a screen and the code of its word.
 export const BAR = [
+  ["scan", "bar-scan"],
   ["find", "bar-find"],
   ["queue", "bar-queue"],
 ];

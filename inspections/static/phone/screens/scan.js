@@ -1,51 +1,128 @@
-// Scanning: one tag after another. A stop stays until somebody puts it away; the next may be read meanwhile.
+// Scanning: one tag after another. A stop stays until somebody puts it away; the next is read meanwhile.
 
-import { button, drawing, element, link, to } from "../dom.js";
+import { button, drawing, element, to } from "../dom.js";
+import { judged } from "../judging.js";
 import { scanPanel } from "../panel.js";
 import * as signals from "../signals.js";
+import { shown } from "../tags.js";
 import { say } from "../words.js";
-import { judged, shortWords } from "../judging.js";
 
-const READS = 3; // that stand below the present one
-const TAIL = 4; // characters of a serial, as on the tag
+const BEFORE = 3; // reads that stand below the present one
 
 export function show(root) {
-  root.append(element("h1", { class: "sr" }, say("scan")));
   signals.wakeSound();
   const board = new Board();
+  root.append(element("h1", { class: "scan-title" }, say("scan")));
   const panel = scanPanel(root, { onCode: (read) => board.take(read) });
-  board.standIn(panel.answer);
+  panel.answer.append(board.present, board.stops);
   root.append(board.before);
-  return () => panel.stop();
+  return panel.stop;
 }
 
-// What has been read: the present one, the stops nobody put away, and the last few.
 class Board {
   present = element("div", { "aria-live": "assertive" }, element("p", {}, say("scan-hint")));
-  stops = element("div", { class: "scan-stops" });
-  before = element("div", { class: "scan-before" });
-  #reads = []; // the newest first
+  stops = element("div", { class: "scan-list" });
+  before = element("div", { class: "scan-list" });
+  #current = null; // what was read last: a judged tag, or {problem, text}
+  #held = []; // stops that were read before it and are not put away
+  #reads = []; // judged tags, the newest first, each once
   #turn = Promise.resolve();
-
-  standIn(host) {
-    host.append(this.present, this.stops);
-  }
 
   // One after the other, in the order in which they were read.
   take(read) {
-    this.#turn = this.#turn.then(() => this.#take(read));
+    this.#turn = this.#turn.then(() => this.#take(read)).catch((error) => this.#fail(error));
     return this.#turn;
   }
 
-  async #take(read) {
-    const found = read.code ? await judged(read) : null;
-    if (found?.usable) signals.good();
-    else signals.bad();
-    if (!found) return void this.present.replaceChildren(problemLine(read));
-    const last = this.#reads[0];
-    const isAgain = last?.code === found.code;
-    this.#reads = [found, ...this.#reads.filter((one) => one.code !== found.code)].slice(0, READS + 1);
-    if (last && !isAgain) this.#hold(last);
-    this.present.replaceChildren(this.#card(found, isAgain));
-    this.#showBefore();
+  // What cannot be judged must not stand under the verdict of the tag before it.
+  #fail(error) {
+    console.error(error);
+    this.#current = null;
+    this.present.replaceChildren(problemLine({ problem: "broken", why: String(error) }));
   }
+
+  async #take(read) {
+    const found = read.code ? await judged(read) : read;
+    if (found.usable) signals.good();
+    else signals.bad();
+    const others = (one) => one.code !== found.code;
+    const asides = found.code ? asidesOf(found, this.#reads) : [];
+    if (isStop(this.#current)) this.#held.unshift(this.#current);
+    this.#held = this.#held.filter(others);
+    this.#current = found;
+    if (found.code) this.#reads = [found, ...this.#reads.filter(others)].slice(0, BEFORE + 1);
+    this.present.replaceChildren(found.code ? this.#card(found, asides) : problemLine(found));
+    this.#drawRest();
+  }
+
+  #card(found, asides) {
+    const { usable } = found;
+    return element(
+      "section",
+      { class: `scan-read ${usable ? "is-whole" : "is-struck"}` },
+      drawing(usable ? "tag-whole" : "tag-struck"),
+      element("h2", {}, bigWords(found)),
+      [found.why, ...asides].filter(Boolean).map((line) => element("p", {}, line)),
+      whatLink(found),
+      usable ? null : button(say("scan-seen"), () => this.#putAway(found)),
+    );
+  }
+
+  #putAway(found) {
+    this.#held = this.#held.filter((one) => one !== found);
+    if (this.#current === found) {
+      this.#current = null;
+      this.present.replaceChildren(element("p", {}, say("scan-hint")));
+    }
+    this.#drawRest();
+  }
+
+  #drawRest() {
+    const rows = this.#held.map((one) =>
+      element(
+        "li",
+        { class: "scan-held" },
+        element("p", {}, element("b", {}, one.words), whatLink(one)),
+        button(say("scan-seen"), () => this.#putAway(one)),
+      ),
+    );
+    this.stops.replaceChildren(...listOf(say("scan-stops"), rows));
+    const shownAbove = [this.#current, ...this.#held];
+    const earlier = this.#reads.filter((one) => !shownAbove.includes(one)).slice(0, BEFORE);
+    this.before.replaceChildren(...listOf(say("scan-before"), earlier.map(earlierRow)));
+  }
+}
+
+const isStop = (one) => one?.usable === false;
+
+const problemLine = ({ problem, ...facts }) =>
+  element("p", { class: "answer is-bad" }, say(problem, facts));
+
+// What else there is to say of a tag that was read: once more, of another site, replaced.
+function asidesOf(found, reads) {
+  const lines = [];
+  if (reads.some((one) => one.code === found.code)) lines.push(say("scan-again"));
+  const before = reads.find((one) => one.site);
+  if (found.site && before && before.site !== found.site)
+    lines.push(say("scan-other-site", { site: found.site }));
+  if (found.replaced)
+    lines.push(say("tag-replaced", { old: shown(found.replaced), code: shown(found.code) }));
+  return lines;
+}
+
+const bigWords = ({ lead, words }) => [lead ? element("small", {}, lead, " ") : null, words];
+
+// Which item it is, and the way to all that is known of it.
+function whatLink({ code, secret, what, size, tail }) {
+  const serial = tail ? say("scan-serial-tail", { tail }) : "";
+  const told = [what, size, serial].filter(Boolean).join(", ");
+  const parts = [element("span", { class: "code" }, shown(code)), ` ${told}`];
+  return element("a", { class: "scan-what", href: to("item", code, ...(secret ? [secret] : [])) }, parts);
+}
+
+function listOf(title, rows) {
+  return rows.length ? [element("h2", {}, title), element("ul", { class: "lines" }, rows)] : [];
+}
+
+const earlierRow = (found) =>
+  element("li", {}, element("b", { class: "scan-was" }, bigWords(found)), whatLink(found));

@@ -165,6 +165,24 @@ def test_without_its_decoder_the_page_says_so_and_codes_are_typed(
         page.locator(".scan-read").get_by_text(shown(items[0].code)).wait_for()
 
 
+@needs_decoder
+def test_tags_are_read_without_signal(
+    chromium: Browser,
+    live_server: LiveServer,
+    huw: User,
+    site: Site,
+    items: list[Item],
+    played: Path,
+) -> None:
+    with fake_camera.filming(chromium, played, viewport=PHONE) as page:
+        opened(page, live_server, huw, site)
+        page.evaluate("() => navigator.serviceWorker.ready.then(() => true)")
+        page.context.set_offline(True)
+        page.reload()
+        page.evaluate(WRITE_DOWN_READS)
+        page.evaluate(WAIT_FOR_RUN, codes(items))
+
+
 # --- no camera: codes are typed, photographs are read by the register
 
 

@@ -82,7 +82,7 @@ class Board {
       element(
         "li",
         { class: "scan-held" },
-        element("p", {}, element("b", {}, one.words), whatLink(one)),
+        element("div", {}, element("b", {}, one.words), whatLink({ ...one, what: "" })),
         button(say("scan-seen"), () => this.#putAway(one)),
       ),
     );

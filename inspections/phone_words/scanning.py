@@ -20,7 +20,6 @@ WORDS: dict[str, str | Callable[[int], str]] = {
     "scan-again": gettext_noop("The same tag once more."),
     "scan-other-site": gettext_noop("This tag belongs to %(site)s."),
     "scan-serial-tail": gettext_noop("serial …%(tail)s"),
-    "scan-more": gettext_noop("More on it"),
     "scan-seen": gettext_noop("Seen"),
     "scan-stops": gettext_noop("Not to be used"),
     "scan-before": gettext_noop("Read before"),
@@ -62,11 +61,5 @@ WORDS: dict[str, str | Callable[[int], str]] = {
     ),
     "photo-not-a-photo": gettext_noop(
         "This file is no photograph that can be read. Take a JPEG or PNG, or type the code."
-    ),
-    "photo-damaged": gettext_noop(
-        "The photograph did not arrive whole. Send it again, or type the code."
-    ),
-    "photo-too-many-pixels": gettext_noop(
-        "The photograph has too many pixels. Take a smaller one, or type the code."
     ),
 }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
@@ -15,6 +16,16 @@ from register.throttling import once_more
 
 MOST_BYTES = 10 * 1024 * 1024
 AN_HOUR = 300  # photographs that one user may have read
+
+_SAYS = {
+    **{code: WORDS[f"photo-{code}"] for code in ("nothing-read", "several-tags", "not-a-photo")},
+    "damaged": gettext_noop(
+        "The photograph did not arrive whole. Send it again, or type the code."
+    ),
+    "too-many-pixels": gettext_noop(
+        "The photograph has too many pixels. Take a smaller one, or type the code."
+    ),
+}
 
 
 @answers_json("sync.send")
@@ -33,7 +44,7 @@ def photo_read(request: HttpRequest) -> HttpResponse:
     try:
         return JsonResponse({"text": text_in(sent.read())})
     except (NoOneTag, NotAPhoto) as reason:
-        return _unread(reason.code, _(str(WORDS[f"photo-{reason.code}"])), 200)
+        return _unread(reason.code, _(str(_SAYS[reason.code])), 200)
 
 
 def _unread(code: str, sentence: str, status: int) -> JsonResponse:

@@ -119,6 +119,13 @@ def test_no_word_lies_about() -> None:
     assert unused == []
 
 
+def test_every_trouble_of_the_camera_has_its_sentence() -> None:
+    scripts = "".join((FILES / name).read_text("utf-8") for name in ("scanner.js", "reading.js"))
+    troubles = set(re.findall(r'"((?:camera|no|decoder)-[\w-]+)"', scripts))
+    assert "camera-refused" in troubles
+    assert troubles - set(WORDS) == set()
+
+
 def _is_made(word: str, beginnings: set[str]) -> bool:
     """Whether its code is put together on the phone, such as `state-${...}`."""
     return any(word.startswith(name) for name in beginnings if name.endswith("-"))

@@ -186,6 +186,26 @@ def test_a_retractable_over_an_edge_needs_the_rating_and_the_makers_figure() -> 
     assert clearance(rated, edge, 100).required_m == 4.6
 
 
+def test_a_sling_lowers_a_retractable_to_below_the_attachment() -> None:
+    assert clearance(Retractable(), Place(2.0, FLOOR, sling_m=0.5), 100).required_m == 3.5
+    with pytest.raises(Refused) as refused:
+        clearance(Retractable(), Place(2.0, FLOOR, sling_m=0.6), 100)
+    assert (refused.value.code, refused.value.low) == ("below-the-attachment", 2.1)
+
+
+@pytest.mark.parametrize(
+    "system", [Lanyard(2.0), Guided("flexible", 0.2)], ids=["lanyard", "guided"]
+)
+def test_nothing_goes_over_an_edge_that_is_not_marked_for_it(
+    system: Lanyard | Guided,
+) -> None:
+    edge = Place(2.0, FLOOR, over_edge=True)
+    with pytest.raises(Refused) as refused:
+        clearance(system, edge, 100)
+    assert (refused.value.field, refused.value.code) == ("over_edge", "not-edge-rated")
+    assert clearance(replace(system, edge_rated=True), edge, 100).used == "formula"
+
+
 def test_a_guided_arrester_on_a_rigid_and_on_a_flexible_line() -> None:
     place = Place(5.0, FLOOR)
     assert clearance(Guided("rigid"), place, 100).required_m == 2.5

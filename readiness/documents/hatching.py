@@ -28,6 +28,12 @@ class Ink:
 
 ROLES: Final = {
     "swing-envelope": Ink(0, 0.6, (3, 2), "dots"),
+    "reach": Ink(0, 0.8, (3, 2), "dots"),
+    "fragile": Ink(1, 0.8, hatching="down"),
+    "fragile-passed": Ink(1, 2.4, hatching="across"),
+    "edge": Ink(2, 1.6),
+    "edge-passed": Ink(2, 4.0),
+    "guarded": Ink(2, 1.0, (1.5, 1.5)),
     "surface": Ink(1, 1.6, hatching="up", fill=white),
     "landing": Ink(1, 1.2, hatching="up", fill=white),
     "below": Ink(1, 0.8, hatching="down", fill=white),

@@ -68,34 +68,35 @@ _SPENT = {
 }
 
 
-def restraint_lines(found: Restrained) -> list[str]:
+def restraint_lines(found: Restrained, unit: str = "m") -> list[str]:
     """Proven, or each edge that can be passed; then what was not looked at and what would hold."""
     if found.proven:
-        lines = [_proven(found.holds[0])]
+        lines = [_proven(found.holds[0], unit)]
     else:
-        lines = [_passed(hold) for hold in found.passed]
+        lines = [_passed(hold, unit) for hold in found.passed]
         lines.append(
             _("This is arrest, whatever it is called: it needs clearance and rescue cover.")
         )
         if found.longest_m is not None:
-            told = {"longest": available_length(found.longest_m)}
+            told = {"longest": available_length(found.longest_m, in_feet=unit == "ft")}
             lines.append(_("A lanyard of %(longest)s at most would be proven restraint.") % told)
     if not found.rim_closed:
         lines.append(_("The rim is not closed: only the edges named were looked at."))
     return lines
 
 
-def _proven(hold: Hold) -> str:
-    told = {"name": hold.name, "spare": available_length(hold.spare_m)}
+def _proven(hold: Hold, unit: str) -> str:
+    told = {"name": hold.name, "spare": available_length(hold.spare_m, in_feet=unit == "ft")}
     return _("Proven restraint: %(spare)s to spare at the nearest edge, %(name)s.") % told
 
 
-def _passed(hold: Hold) -> str:
+def _passed(hold: Hold, unit: str) -> str:
+    in_feet = unit == "ft"
     told = {
         "name": hold.name,
-        "total": needed_length(hold.total_m),
-        "distance": available_length(hold.distance_m),
-        "past": needed_length(-hold.spare_m),
+        "total": needed_length(hold.total_m, in_feet=in_feet),
+        "distance": available_length(hold.distance_m, in_feet=in_feet),
+        "past": needed_length(-hold.spare_m, in_feet=in_feet),
     }
     return (
         _("%(name)s can be passed by %(past)s: %(total)s of reach, %(distance)s to the edge.")

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_noop
 
 from readiness.rules.sums.side_view import Column, Note, Scene, Span
 from readiness.rules.sums.units import feet
+from readiness.wording.rescue_sums import restraint_lines
 from readiness.wording.sums import available_length, needed_length
 from readiness.wording.sums_words import part_name, plane_name
 
@@ -84,7 +85,7 @@ def column_words(column: Column, unit: Unit) -> tuple[str, str]:
 
 def foot_words() -> str:
     """What stands under every picture."""
-    return _("One scale along and up. An indication on the figures given, no promise.")
+    return _("One scale in all directions. An indication on the figures given, no promise.")
 
 
 def note_words(note: Note, unit: Unit) -> str:
@@ -97,13 +98,14 @@ def scene_title(scene: Scene) -> str:
         "clearance": _("Side view of the fall, to scale"),
         "swing": _("The swing, seen square to it, to scale"),
         "rescue": _("Side view of the rescue, to scale"),
+        "plan": _("Restraint seen from above, to scale"),
     }[scene.kind]
 
 
 def scene_lines(scene: Scene, unit: Unit) -> list[str]:
     """All that the picture shows, in words, in its order from above."""
-    lines = {"clearance": _clearance, "swing": _swing, "rescue": _rescue}[scene.kind]
-    return lines(scene.facts, unit)
+    lines = {"clearance": _clearance, "swing": _swing, "rescue": _rescue, "plan": _plan}
+    return lines[scene.kind](scene.facts, unit)
 
 
 def _named(facts: Facts, unnamed: str) -> str:
@@ -162,6 +164,15 @@ _NOTES: dict[str, Callable[[Facts, Unit], str]] = {
         _("rescuer and kit, %(minutes)g min away") % {"minutes": facts["minutes"]}
     ),
     "landing": lambda facts, _unit: str(facts["name"]),
+    "guarded": lambda facts, _unit: _("%(name)s, guarded") % facts,
+    "edge-held": lambda facts, unit: (
+        _("%(name)s: %(spare)s to spare")
+        % {"name": facts["name"], "spare": there_words(facts["spare_m"], unit)}
+    ),
+    "edge-passed": lambda facts, unit: (
+        _("%(name)s: can be passed by %(past)s")
+        % {"name": facts["name"], "past": needed_words(-facts["spare_m"], unit)}
+    ),
     "lower": _way_note(gettext_noop("lower by %(length)s")),
     "raise": _way_note(gettext_noop("raise by %(length)s")),
 }
@@ -270,3 +281,15 @@ def _rescue(facts: Facts, unit: Unit) -> list[str]:
         way % words,
         _("Rescuer and kit are %(minutes)g min away.") % words,
     ]
+
+
+def _plan(facts: Facts, unit: Unit) -> list[str]:
+    held = _NOTES["edge-held"]
+    lines = [_("%(name)s is what the lanyard is tied to.") % {"name": facts["anchor"]}]
+    lines += [
+        held({"name": hold.name, "spare_m": hold.spare_m}, unit) + "."
+        for hold in facts["answer"].holds
+        if not hold.can_be_passed
+    ]
+    lines += [_NOTES["guarded"]({"name": name}, unit) + "." for name in facts["guarded"]]
+    return [*lines, *restraint_lines(facts["answer"], unit)]

@@ -8,6 +8,7 @@ RESCUE_FIELDS: dict[str, tuple[str, str, float]] = {
     "layout": (gettext_noop("the edges and fragile areas around the place of work"), "", 1),
     "anchorage": (gettext_noop("the anchor, rail or line that the lanyard is tied to"), "", 1),
     "lanyard_m": (gettext_noop("the longest the lanyard can be set"), "m", 1),
+    "reach_m": (gettext_noop("how far somebody can get from the line"), "m", 1),
     "body_m": (gettext_noop("what the body reaches past its attachment"), "m", 1),
     "deflection_m": (gettext_noop("how far the line gives sideways"), "m", 1),
     "vertical_m": (gettext_noop("how far the attachment lies below the anchor"), "m", 1),

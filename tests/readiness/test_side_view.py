@@ -19,6 +19,8 @@ from readiness.documents.side_view_columns import PITCH_PT, spread
 from readiness.documents.side_view_drawing import HEIGHT_PT, WIDTH_PT, scale_of
 from readiness.rules.sums.clearance import Below, Place, clearance
 from readiness.rules.sums.clearance_lanyard import Lanyard
+from readiness.rules.sums.restraint import Anchorage, Area, Layout, Side, restrained
+from readiness.rules.sums.restraint_view import restraint_scene
 from readiness.rules.sums.retractable import Retractable
 from readiness.rules.sums.side_view import Break, Scene, extent
 from readiness.rules.sums.side_view_clearance import Fall, clearance_scene, lowest_point
@@ -47,12 +49,25 @@ def swung() -> Scene:
     return swing_scene(Swung(found, path, stands, strikes(found, path, stands), 7.0))
 
 
+def plan() -> Scene:
+    sides = (
+        Side("south eave", (0, 0), (20, 0)),
+        Side("east gable", (20, 0), (20, 10)),
+        Side("parapet", (20, 10), (0, 10), guarded=True),
+        Side("west gable", (0, 10), (0, 0)),
+    )
+    light = Area("roof light", ((8, 4), (9.5, 4), (9.5, 5.5), (8, 5.5)))
+    layout, line = Layout(sides, (light,)), Anchorage("LL-2", ((3, 7.5), (13, 7.5), (17, 5)), 0.8)
+    return restraint_scene(layout, line, restrained(layout, line, 2.0))
+
+
 TALL = Recovery("lower", 2.2, -4, -92, 3.5, "AN-9", "RK-05", "yard")
 SCENES = {
     "short": clearance_scene(SHORT),
     "enough": clearance_scene(ENOUGH),
     "retractable": clearance_scene(RETRACTABLE),
     "swing": swung(),
+    "plan": plan(),
     "tall": rescue_scene(TALL),
     "raise": rescue_scene(Recovery("raise", 2.2, -4, 0, 3.5)),
 }
@@ -218,6 +233,14 @@ def test_a_line_that_meets_something_is_told_apart_from_a_body_that_does() -> No
 def test_a_raise_shows_no_landing_below() -> None:
     assert SCENES["raise"].of("landing") == ()
     assert "raised by 4.00 m" in " ".join(scene_lines(SCENES["raise"], "m"))
+
+
+def test_seen_from_above_what_can_be_passed_is_inked_apart() -> None:
+    scene = SCENES["plan"]
+    assert [shape.name for shape in scene.of("fragile-passed")] == ["roof light"]
+    assert scene.of("edge-passed") == ()
+    assert [shape.name for shape in scene.of("guarded")] == ["parapet"]
+    assert len(scene.of("reach")) == 2  # a span each
 
 
 @given(st.lists(st.floats(0, 600), max_size=9))

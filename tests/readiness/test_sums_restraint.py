@@ -13,7 +13,15 @@ from hypothesis import strategies as st
 from readiness.rules.needs import restraint_shortfall
 from readiness.rules.situation import Policy, Restraint, Task
 from readiness.rules.sums.plan_view import Outline, bowed, nearest
-from readiness.rules.sums.restraint import Anchorage, Area, Layout, Restrained, Side, restrained
+from readiness.rules.sums.restraint import (
+    Anchorage,
+    Area,
+    Layout,
+    Restrained,
+    Side,
+    reached,
+    restrained,
+)
 from readiness.rules.sums.values import Refused
 
 ROOF = Layout(
@@ -175,6 +183,20 @@ def test_a_bowed_line_is_never_told_too_short(
     line = shapely.LineString(edge)
     assert ours == pytest.approx(area.distance(line), abs=1e-9)
     assert ours <= shapely.Polygon(ellipse).distance(line) + 1e-9
+
+
+@given(points=chain, reach=st.floats(0.1, 8), give=st.floats(0, 2))
+def test_the_reach_that_is_drawn_holds_all_that_is_reached_and_a_hair_more(
+    points: tuple[tuple[float, float], ...], reach: float, give: float
+) -> None:
+    shapely = pytest.importorskip("shapely", reason="the extra 'oracle' is not installed")
+    drawn = shapely.union_all(
+        [shapely.Polygon(area.points) for area in reached(Anchorage("line", points, give), reach)]
+    )
+    bare = shapely.LineString(points).buffer(reach, quad_segs=64)
+    assert drawn.buffer(1e-6).contains(bare)
+    widest = shapely.LineString(points).buffer((reach + give) * 1.01 + 0.02, quad_segs=64)
+    assert widest.buffer(1e-6).contains(drawn)
 
 
 @given(layout=layouts(), points=chain, reach=lengths, give=st.floats(0, 2))

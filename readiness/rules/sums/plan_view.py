@@ -140,3 +140,31 @@ def closed(sides: Sequence[tuple[Point, Point]]) -> bool:
         hypot(end[0] - start[0], end[1] - start[1]) < 1e-6  # noqa: PLR2004 - a thousandth of a mm
         for end, start in zip(ends, [*starts[1:], starts[0]], strict=True)
     )
+
+
+def grown(convex: Outline, reach_m: float) -> Outline:
+    """All that lies within the reach of a point, a straight line or a convex area: a polygon
+    around it, too large by less than 0.1 % of the reach."""
+    wide = reach_m / cos(pi / SIDES)
+    turns = [2 * pi * side / SIDES for side in range(SIDES)]
+    points = [(x + wide * cos(a), y + wide * sin(a)) for x, y in convex.points for a in turns]
+    return Outline(_hull(points), filled=True)
+
+
+def _hull(points: Sequence[Point]) -> tuple[Point, ...]:
+    """The convex outline of points, by Andrew's monotone chain (A. M. Andrew 1979)."""
+    ordered = sorted(set(points))
+    lower, upper = _half_hull(ordered), _half_hull(ordered[::-1])
+    return (*lower[:-1], *upper[:-1])
+
+
+def _half_hull(points: Sequence[Point]) -> list[Point]:
+    half: list[Point] = []
+    for x, y in points:
+        while len(half) > 1:
+            (ax, ay), (bx, by) = half[-2:]
+            if (bx - ax) * (y - ay) - (by - ay) * (x - ax) > 0:
+                break
+            half.pop()
+        half.append((x, y))
+    return half

@@ -16,7 +16,7 @@ from typing import Final
 
 from readiness.rules.needs import exceeds
 from readiness.rules.situation import Policy
-from readiness.rules.sums.plan_view import Nearest, Outline, Point, bowed, closed, nearest
+from readiness.rules.sums.plan_view import Nearest, Outline, Point, bowed, closed, grown, nearest
 from readiness.rules.sums.ranges import length
 from readiness.rules.sums.values import Refused, within
 
@@ -187,6 +187,14 @@ def _unloaded(anchorage: Anchorage) -> Outline:
     if not anchorage.points:
         raise Refused("anchorage", "missing")
     return Outline(_placed(f"anchorage {anchorage.name}", anchorage.points))
+
+
+def reached(anchorage: Anchorage, reach_m: float) -> tuple[Outline, ...]:
+    """Where somebody can get to with this reach, a convex area for each span."""
+    spans = _loaded(anchorage)
+    if len(spans) == 1 and len(anchorage.points) > 1 and not spans[0].filled:
+        spans = tuple(Outline(ends) for ends in pairwise(anchorage.points))
+    return tuple(grown(span, length("reach_m", reach_m, 0, 200)) for span in spans)
 
 
 def _loaded(anchorage: Anchorage) -> tuple[Outline, ...]:

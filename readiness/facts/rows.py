@@ -13,7 +13,7 @@ from django.db import connection, transaction
 from django.db.models import Count, Prefetch, Q
 
 from readiness.facts.standing import Standing, standings
-from readiness.models import Competence, CoverPolicy, Drill, Permit, Plan, RotaEntry, Task
+from readiness.models import Competence, CoverPolicy, Drill, Permit, Plan, RotaEntry, Task, TaskSums
 from register.models import Item, Kit, KitPart, Passage, Person, Shift, Site
 from register.rules.conditions import AWAY, DESTROYED, LEFT, WITHDRAWN
 
@@ -134,6 +134,7 @@ def _tasks(sites: Sequence[Site], first: date, last: date) -> Iterable[Task]:
             "shifts",
             "exposures__person",
             Prefetch("plans", newest),
+            Prefetch("sums", TaskSums.objects.newest_first()),
             Prefetch("rescue_anchors", Item.objects.select_related("product", "zone")),
         )
         .order_by("code")

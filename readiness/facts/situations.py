@@ -7,13 +7,13 @@ from itertools import takewhile
 
 from readiness.facts.rows import SiteRows
 from readiness.facts.standing import IN_SERVICE, UNKNOWN, custody_words
+from readiness.facts.sums import clearance_of
 from readiness.models import CoverPolicy, KitAbility
 from readiness.models import Drill as DrillRow
 from readiness.models import Plan as PlanRow
 from readiness.models import Task as TaskRow
 from readiness.rules.situation import (
     Anchor,
-    Clearance,
     Clock,
     Drill,
     Kit,
@@ -157,7 +157,7 @@ def task_of(row: TaskRow) -> Task:
         lower_m=row.lower_m,
         raise_m=row.raise_m,
         stranded=row.stranded,
-        clearance=Clearance(row.clearance_required_m, row.clearance_available_m),
+        clearance=clearance_of(row, list(row.sums.all()))[0],
         restraint=_restraint(row),
         rescue_anchors=tuple(anchor.code for anchor in row.rescue_anchors.all()),
         first_call=row.first_call,

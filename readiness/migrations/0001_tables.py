@@ -363,4 +363,24 @@ class Migration(migrations.Migration):
             model_name='covercheck',
             constraint=models.CheckConstraint(condition=models.Q(('ends_at__gt', models.F('begins_at'))), name='check_has_a_time'),
         ),
+        migrations.CreateModel(
+            name='TaskSums',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('topic', models.CharField(choices=[('fall', 'Fall'), ('restraint', 'Restraint'), ('rescue', 'Rescue')], max_length=12)),
+                ('version', models.PositiveSmallIntegerField(default=1)),
+                ('figures', models.JSONField()),
+                ('rests_on', models.JSONField(blank=True, default=dict)),
+                ('made_on', models.DateField()),
+                ('made_at', models.DateTimeField()),
+                ('anchor', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.item')),
+                ('author', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('product', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.product')),
+                ('task', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sums', to='readiness.task')),
+            ],
+            options={
+                'ordering': ['task', 'topic', '-version'],
+                'constraints': [models.UniqueConstraint(fields=('task', 'topic', 'version'), name='sums_version_once'), models.CheckConstraint(condition=models.Q(('version__gte', 1)), name='sums_version_from_one')],
+            },
+        ),
     ]

@@ -7,6 +7,7 @@ from readiness.models.people import FAMILIES, FAMILY_CHOICES, Competence, RotaEn
 from readiness.models.permits import Permit
 from readiness.models.remedies import CourseDate, Job, RemedyTerms, SiteTravel
 from readiness.models.statements import KeptStatement
+from readiness.models.sums import TaskSums
 from readiness.models.tasks import Drill, Exposure, Plan, Task
 
 __all__ = [
@@ -29,4 +30,5 @@ __all__ = [
     "RotaEntry",
     "SiteTravel",
     "Task",
+    "TaskSums",
 ]

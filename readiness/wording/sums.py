@@ -59,6 +59,13 @@ _REFUSALS: Mapping[str, str] = {
         "This sum is for textile lines. Wire rope hardly stretches: something else would give way "
         "first. Never fall on it without an absorber."
     ),
+    "no-absorber": gettext_noop(
+        "A lanyard without an absorber stops nobody softly enough: there is only a warning of it, and "
+        "no sum. Take one with an absorber, or a retractable."
+    ),
+    "swing-strikes": gettext_noop(
+        "The swing strikes %(name)s. Move the anchor or the work, so that nothing stands in its way."
+    ),
     "under-twice-the-weight": gettext_noop(
         "Even a fall of nothing on a line pulls twice the weight: %(what)s%(range)s."
     ),
@@ -125,6 +132,7 @@ def refusal_sentence(refused: Refused) -> str:
         "what": field_name(refused.field),
         "range": _range(refused.low, refused.high, unit, divisor),
         "value": f"{told} {unit}".strip(),
+        "name": str(refused.facts.get("name") or _("something")),
     }
 
 

@@ -55,6 +55,26 @@ _FIELDS: dict[str, tuple[str, str, float]] = {
     "in_line_absorber": (gettext_noop("the extension of the absorber in the line"), "m", 1),
     "absorber_force_n": (gettext_noop("the force of the absorber in the line"), "kN", 1000),
     "absorber_stroke_m": (gettext_noop("the extension of the absorber in the line"), "m", 1),
+    "system": (gettext_noop("what catches the fall"), "", 1),
+    "lightest_kg": (gettext_noop("the mass of the lightest person"), "kg", 1),
+    "offset_m": (gettext_noop("how far the work is to one side of the anchor"), "m", 1),
+    "extension_m": (gettext_noop("the extension of the absorber"), "m", 1),
+    "arrest_m": (gettext_noop("the arrest distance"), "m", 1),
+    "arrest_below_m": (gettext_noop("the arrest distance below the attachment"), "m", 1),
+    "arrest_edge_m": (gettext_noop("the arrest distance over an edge"), "m", 1),
+    "harness_m": (gettext_noop("the stretch and slide of the harness"), "m", 1),
+    "margin_m": (gettext_noop("the margin"), "m", 1),
+    "depth_m": (gettext_noop("the depth of what lies below"), "m", 1),
+    "left_m": (gettext_noop("where an obstacle begins"), "m", 1),
+    "right_m": (gettext_noop("where an obstacle ends"), "m", 1),
+    "bottom_m": (gettext_noop("the underside of an obstacle"), "m", 1),
+    "top_m": (gettext_noop("the top of an obstacle"), "m", 1),
+    "obstacles": (gettext_noop("what stands in the way of the swing"), "", 1),
+    "required_m": (gettext_noop("a figure of the product's chart"), "m", 1),
+    "axes": (gettext_noop("what the product's chart goes by"), "", 1),
+    "rows": (gettext_noop("the rows of the product's chart"), "", 1),
+    "source": (gettext_noop("where the product's chart was read"), "", 1),
+    "format": (gettext_noop("the format of the figures kept"), "", 1),
 } | RESCUE_FIELDS
 
 _PARTS = {
@@ -92,14 +112,15 @@ _STATUS = {
 
 
 def field_name(field: str) -> str:
-    """What is asked for; a field without words of its own is told as it is."""
-    known = _FIELDS.get(field)
+    """What is asked for; a field without words of its own is told as it is. Of 'below.0.depth_m',
+    the last part says it."""
+    known = _FIELDS.get(field.rpartition(".")[2])
     return field if known is None else _(known[0])
 
 
 def field_unit(field: str) -> tuple[str, float]:
     """The unit shown ('' for none) and what the field's own figure is divided by for it."""
-    known = _FIELDS.get(field)
+    known = _FIELDS.get(field.rpartition(".")[2])
     return ("", 1) if known is None else known[1:]
 
 

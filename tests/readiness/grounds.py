@@ -5,7 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from readiness.models import Competence, Drill, Exposure, KitAbility, Plan, RotaEntry, Task
+from readiness.actions.sums import keep_sums
+from readiness.models import (
+    Competence,
+    Drill,
+    Exposure,
+    KitAbility,
+    Plan,
+    RotaEntry,
+    Task,
+    TaskSums,
+)
 from register.models import Item, Kit, Person, Shift, Site, Zone
 from tests.factories import (
     DAY,
@@ -17,7 +27,9 @@ from tests.factories import (
     ZoneFactory,
     kit_of,
     passed,
+    stamp,
 )
+from tests.readiness.fall_figures import lanyard_figures
 
 FAMILY = "controlled descent"
 
@@ -122,3 +134,23 @@ def plan_for(task: Task, day: date = DAY) -> Plan:
     )
     Drill.objects.create(plan=plan, drilled_on=before, minutes=6.0)
     return plan
+
+
+def sums_of(task: Task, anchor: Item | None = None) -> TaskSums:
+    """Of a fall, enough by 1.25 m, with a product and an anchor."""
+    return keep_sums(
+        task,
+        topic="fall",
+        figures=lanyard_figures(mass_kg=110, max_kg=140),
+        product=ProductFactory(equipment_class="energy-absorbing-lanyard"),
+        anchor=anchor or beam_of(task),
+        stamp=stamp(),
+    )
+
+
+def beam_of(task: Task) -> Item:
+    """An anchor to work from, remarked 'beam'."""
+    beam = anchor_at(task.zone, place=f"beam of {task.code}")
+    beam.remarks = "beam"
+    beam.save()
+    return beam

@@ -17,6 +17,9 @@ from readiness.rules.sums import (
     clearance_guided,
     clearance_lanyard,
     clearance_levers,
+    fall,
+    fall_figures,
+    given,
     lifeline,
     limits,
     ranges,
@@ -42,6 +45,7 @@ MODULES = (
     *(clearance_lanyard, clearance_levers, lifeline, limits, retractable),
     *(ranges, rescue_energy, rescue_haul, rescue_load, rescue_rope, rescue_times, restraint),
     *(side_view_rescue, suspension, swing, swing_path, swing_zone),
+    *(fall, fall_figures, given),
 )
 
 

@@ -45,7 +45,7 @@ from tests.factories import (
     inspector,
     stamp,
 )
-from tests.readiness.grounds import FAMILY, Ground, covered_site
+from tests.readiness.grounds import FAMILY, Ground, covered_site, sums_of
 from tests.readiness.timelines import ZONE
 
 pytestmark = pytest.mark.django_db
@@ -67,6 +67,11 @@ def known() -> dict[str, tuple[str, int]]:
 
 def item(one: Item) -> Item:
     return Item.objects.select_related("product", "site").get(pk=one.pk)
+
+
+def beam() -> Item:
+    """The anchor that the sums of the task rest on."""
+    return Item.objects.select_related("product", "site").get(remarks="beam")
 
 
 def part(ground: Ground, role: str = "rope") -> Item:
@@ -240,13 +245,31 @@ def people(here: Ground, there: Ground) -> Acts:
     yield "rate", lambda: rate_kit(ability, stamp=made())
 
 
+def planning(here: Ground, there: Ground) -> Acts:
+    """Sums, and all that they rest on."""
+    made, anchors = stamp, [here.anchor]
+    on_shift = {"exposed": [here.worker], "shifts": [here.shift], "anchors": anchors}
+    at_home = {"at": here.site, "zone": here.zone, "stamp": made()}
+    yield "sums", lambda: sums_of(here.task)
+    yield "beam moved", lambda: place_at(beam(), place="b 2", zone=here.zone, stamp=made())
+    yield "beam back", lambda: place_at(beam(), place="beam", zone=here.zone, stamp=made())
+    yield "sums again", lambda: sums_of(here.task, anchor=beam())
+    yield "beam away", lambda: dispatch(beam(), to=there.site, stamp=made())
+    yield "beam home", lambda: arrive(beam(), **at_home)
+    yield "beam placed", lambda: place_at(beam(), place="beam", zone=here.zone, stamp=made())
+    yield "sums of it", lambda: sums_of(here.task, anchor=beam())
+    yield "beam out", lambda: conditions.withdraw(beam(), ground="damaged", stamp=made())
+    yield "sums without", lambda: sums_of(here.task, anchor=here.anchor)
+    yield "heavier", lambda: change_task(heavier(here.task), **on_shift, stamp=made())
+
+
 def heavier(task: Task) -> Task:
     found = Task.objects.get(pk=task.pk)
     found.heaviest_kg = 119
     return found
 
 
-@pytest.mark.parametrize("acts", [custody, condition, rules, people])
+@pytest.mark.parametrize("acts", [custody, condition, rules, people, planning])
 def test_no_act_changes_what_is_known_of_a_site_and_leaves_its_version(
     acts: Callable[[Ground, Ground], Acts],
 ) -> None:

@@ -1,0 +1,191 @@
+"""Sums of a task: kept as versions, told to the rule of cover, and not counted once overtaken."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from inspections.actions.moving import place_at
+from readiness.actions.sums import keep_sums
+from readiness.actions.tasks import change_task
+from readiness.facts import timelines
+from readiness.facts.sums import clearance_of
+from readiness.models import Task, TaskSums
+from readiness.rules.facts_hash import facts_hash
+from register.actions.conditions import withdraw
+from register.models import Entry, Item, Product, Site
+from register.refusal import Refusal
+from tests.factories import DAY, ProductFactory, stamp
+from tests.readiness.asking import answers, situation
+from tests.readiness.fall_figures import lanyard_figures, retractable_figures
+from tests.readiness.grounds import Ground, anchor_at, covered_site
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def ground() -> Ground:
+    """Its task: heaviest 110 kg, 6.75 m needed and 18 m there by the figures typed."""
+    return covered_site()
+
+
+def figures(**changed: object) -> dict[str, object]:
+    return lanyard_figures(mass_kg=110, max_kg=140, **changed)
+
+
+def kept(ground: Ground, **changed: object) -> TaskSums:
+    parts = {name: changed.pop(name) for name in ("product", "anchor") if name in changed}
+    return keep_sums(ground.task, topic="fall", figures=figures(**changed), stamp=stamp(), **parts)
+
+
+def room(ground: Ground) -> tuple[float | None, float | None]:
+    (task,) = situation(ground.site).tasks
+    return task.clearance.required_m, task.clearance.available_m
+
+
+def test_sums_are_kept_as_the_next_version_with_one_act_and_a_new_version_of_the_facts(
+    ground: Ground,
+) -> None:
+    before = Site.objects.get(pk=ground.site.pk).facts_version
+    first, second = kept(ground), kept(ground, length_m=1.5)
+    assert (first.version, second.version, second.made_on) == (1, 2, DAY)
+    assert Site.objects.get(pk=ground.site.pk).facts_version == before + 2
+    entries = Entry.objects.filter(
+        thing_kind="task", thing_id=ground.task.pk, act__verb="keep-sums"
+    )
+    assert [entry.facts["version"] for entry in entries] == [1, 2]
+    assert not hasattr(second, "required_m"), "what the sums give is never stored"
+
+
+@pytest.mark.parametrize(
+    ("changed", "code"),
+    [
+        ({"mass_kg": 100}, "other-mass"),
+        ({"lightest_kg": 80}, "other-mass"),
+        ({"below": None}, "missing"),
+        ({"system": "no-absorber", "rule": None, "max_kg": None}, "no-absorber"),
+    ],
+)
+def test_sums_without_an_answer_or_for_somebody_else_are_not_kept(
+    ground: Ground, changed: dict[str, object], code: str
+) -> None:
+    told = {"mass_kg": 110, "max_kg": 140, **changed}
+    with pytest.raises(Refusal) as refusal:
+        keep_sums(ground.task, topic="fall", figures=lanyard_figures(**told), stamp=stamp())
+    assert refusal.value.code == code
+    assert not TaskSums.objects.exists()
+
+
+def test_an_anchor_is_of_the_site_and_is_one(ground: Ground) -> None:
+    other = covered_site("other", "Other")
+    for anchor, code in ((other.anchor, "other-site"), (ground.kit.item, "not-an-anchor")):
+        with pytest.raises(Refusal) as refusal:
+            kept(ground, anchor=anchor)
+        assert refusal.value.code == code
+
+
+def test_cover_goes_by_the_sums_where_there_are_any(ground: Ground) -> None:
+    assert room(ground) == (6.75, 18.0)
+    kept(ground)
+    assert room(ground) == (4.75, 6.0)
+    assert answers(ground.site)["CQ-1"].state == "covered-no-backup"
+
+
+def test_the_need_is_rounded_up_and_what_there_is_down(ground: Ground) -> None:
+    kept(ground, length_m=1.8288, below=[{"name": "deck", "depth_m": 6.0999}])
+    assert room(ground) == (4.58, 6.09)
+
+
+def test_sums_that_are_short_are_kept_and_leave_the_task_uncovered(ground: Ground) -> None:
+    kept(ground, anchor_m=0.0, below=[{"name": "conveyor", "depth_m": 4.2}])
+    (reason,) = answers(ground.site)["CQ-1"].reasons
+    assert (reason.code, dict(reason.facts)) == (
+        "clearance-too-small",
+        {"required_m": 6.75, "available_m": 4.2},
+    )
+
+
+def _heavier(ground: Ground) -> None:
+    task = Task.objects.get(pk=ground.task.pk)
+    task.heaviest_kg = 120
+    change_task(task, shifts=[ground.shift], anchors=[ground.anchor], stamp=stamp())
+
+
+def _lighter(ground: Ground) -> None:
+    task = Task.objects.get(pk=ground.task.pk)
+    task.lightest_kg = 50
+    change_task(task, shifts=[ground.shift], anchors=[ground.anchor], stamp=stamp())
+
+
+def _moved(ground: Ground) -> None:
+    anchor = Item.objects.get(place="AN-9")
+    place_at(anchor, place="the other beam", zone=ground.zone, stamp=stamp())
+
+
+def _withdrawn(ground: Ground) -> None:
+    withdraw(Item.objects.get(place="AN-9"), ground="damaged", stamp=stamp())
+
+
+def _other_limit(ground: Ground) -> None:
+    Product.objects.filter(designation="Line 2").update(max_user_kg=120)
+
+
+@pytest.mark.parametrize(
+    ("change", "code"),
+    [
+        (_heavier, "heaviest_kg"),
+        (_lighter, "lightest_kg"),
+        (_moved, "anchor_place"),
+        (_withdrawn, "anchor_in_use"),
+        (_other_limit, "product_max_kg"),
+    ],
+)
+def test_sums_do_not_count_once_what_they_rest_on_has_changed(
+    ground: Ground, change: Callable[[Ground], None], code: str
+) -> None:
+    line = ProductFactory(
+        equipment_class="energy-absorbing-lanyard", designation="Line 2", max_user_kg=140
+    )
+    kept(ground, product=line, anchor=anchor_at(ground.zone, place="AN-9"))
+    assert answers(ground.site)["CQ-1"].state == "covered-no-backup"
+    change(ground)
+    task = Task.objects.get(pk=ground.task.pk)
+    assert room(ground) == (None, 6.0)
+    answer = answers(ground.site)["CQ-1"]
+    assert (answer.state, answer.missing) == ("not-assessed", ("clearance.required_m",))
+    _found, doubt = clearance_of(task, list(task.sums.newest_first()))
+    assert doubt is not None
+    assert [one.code for one in doubt.changed] == [code]
+
+
+def test_sums_done_again_count_again(ground: Ground) -> None:
+    kept(ground)
+    _heavier(ground)
+    heavier = figures() | {"mass_kg": 120}
+    keep_sums(ground.task, topic="fall", figures=heavier, stamp=stamp())
+    assert room(ground) == (4.75, 6.0)
+
+
+def test_figures_that_the_rules_refuse_leave_the_need_unknown(ground: Ground) -> None:
+    sums = kept(ground)
+    TaskSums.objects.filter(pk=sums.pk).update(figures={"format": 99})
+    assert room(ground) == (None, None)
+    assert answers(ground.site)["CQ-1"].state == "not-assessed"
+
+
+def test_a_swing_that_strikes_leaves_the_need_unknown(ground: Ground) -> None:
+    beam = {"name": "beam", "left_m": -1.0, "right_m": 0.5, "bottom_m": 0.5, "top_m": 1.0}
+    told = retractable_figures(mass_kg=110, max_kg=140, obstacles=[beam])
+    keep_sums(ground.task, topic="fall", figures=told, stamp=stamp())
+    assert room(ground) == (None, None)
+
+
+def test_the_facts_of_the_site_are_others_with_other_sums(ground: Ground) -> None:
+    def hashed() -> str:
+        return facts_hash(timelines([ground.site], DAY, DAY)[0])
+
+    kept(ground)
+    before = hashed()
+    kept(ground, length_m=1.5)
+    assert hashed() != before

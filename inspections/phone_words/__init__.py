@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from django.utils.translation import gettext as _
 
 from inspections.phone_wording import phone_phrases, sent_name
-from inspections.phone_words import finding, scanning, sending, shell
+from inspections.phone_words import finding, happenings, looks, rounds, scanning, sending, shell
 from inspections.rules.sent_events import KINDS
 from inspections.rules.verdict import VERDICTS
 from register.rules.classes import CLASSES
@@ -20,7 +20,15 @@ Word = str | Callable[[int], str]
 SAMPLES = (1, 2, 3, 5, 6, 0, 11, 100)
 """Numbers of every plural form there is: a phone picks the one that counts as its own number does."""
 
-WORDS: dict[str, Word] = {**shell.WORDS, **scanning.WORDS, **finding.WORDS, **sending.WORDS}
+WORDS: dict[str, Word] = {
+    **shell.WORDS,
+    **scanning.WORDS,
+    **finding.WORDS,
+    **rounds.WORDS,
+    **looks.WORDS,
+    **happenings.WORDS,
+    **sending.WORDS,
+}
 
 
 def all_words() -> dict[str, object]:

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from inspections.models import Authorisation
+from register import clock
+from register.models import Role, Site, User
 from tests.browser.looking import listen
+from tests.factories import user_as
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -53,6 +58,16 @@ def chromium() -> Iterator[Browser]:
 @pytest.fixture(autouse=True)
 def shared_with_the_server(chromium: Browser, emptied_tables: None) -> None:
     """Rows are committed, because the server is another thread, and emptied after the test."""
+
+
+@pytest.fixture
+def huw(site: Site) -> User:
+    """The competent person, authorised for everything on the day of the real clock."""
+    user = user_as(Role.COMPETENT, username="huw")
+    today = clock.today(site)
+    days = {"from_on": today - timedelta(days=9), "through_on": today + timedelta(days=9)}
+    Authorisation.objects.create(person=user.person, **days)
+    return user
 
 
 def opened(chromium: Browser, screen: str) -> Iterator[Page]:

@@ -84,7 +84,8 @@ def write(page: Page, kind: str, /, **body: Any) -> dict[str, Any]:
 
 
 def send(page: Page) -> None:
-    """Send what there is, and wait for what became of it."""
+    """Send what there is, after what is on its way by itself, and wait for what became of it."""
+    page.evaluate("navigator.locks.request('tallyhook-send', () => null)")
     page.evaluate("import('/static/phone/sending.js').then((one) => one.send({ forced: true }))")
 
 

@@ -8,26 +8,16 @@ from typing import TYPE_CHECKING
 import pytest
 from django.urls import reverse
 
-from inspections.models import Authorisation
 from register import clock
-from register.models import Item, Role, Site, User
+from register.models import Item, Site, User
 from tests.browser.looking import assert_clean, signed_in
-from tests.factories import ItemFactory, passed, user_as
+from tests.factories import ItemFactory, passed
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
     from pytest_django.live_server_helper import LiveServer
 
 LEAST = 56  # pixels: a target for a gloved thumb
-
-
-@pytest.fixture
-def huw(site: Site) -> User:
-    user = user_as(Role.COMPETENT, username="huw")
-    today = clock.today(site)
-    days = {"from_on": today - timedelta(days=9), "through_on": today + timedelta(days=9)}
-    Authorisation.objects.create(person=user.person, **days)
-    return user
 
 
 @pytest.fixture

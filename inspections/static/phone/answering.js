@@ -17,10 +17,6 @@ const flat = (checklist, kind) => pointsFor(checklist, kind).flatMap((part) => p
 export const mustMeasure = (checklist, kind) =>
   flat(checklist, kind).filter((point) => point.must_for?.includes(kind));
 
-// Whether this kind of look goes through the contents of a kit.
-export const asksForCard = (checklist, kind) =>
-  flat(checklist, kind).some((point) => point.slug === "card");
-
 // A number as it is typed, with a comma or a point; null where it is none.
 export function amount(text) {
   const plain = String(text).trim().replace(",", ".");

@@ -11,12 +11,12 @@ export async function known() {
 }
 
 // Each item that a written event is about; a look that names a danger puts its item out as a fail does.
-export function writtenOf({ event, applied_at: applied }) {
+export function writtenOf({ event, applied_at: applied, also_out: also = [] }) {
   const { kind, body } = event;
   const danger = (body.defects ?? []).some((one) => one.grade === "A");
   const verdict = kind === "look" && danger ? "fail" : (body.verdict ?? "");
   const items = body.item ? [body.item] : (body.items ?? []);
-  const about = kind === "round-begin" ? [] : items;
+  const about = kind === "round-begin" ? [] : [...new Set([...items, ...also])];
   return about.map((item) => ({ item, kind, verdict, applied_at: applied ?? null }));
 }
 

@@ -1,6 +1,6 @@
 // The queue: what was written on this phone, kept before anything is said, and sent once.
-// A row of the store is {id, event, state, written_at, answer, answered_at, applied_at}; the event in
-// it is never changed, for the register knows it by its very words.
+// A row of the store is {id, event, state, written_at, answer, answered_at, applied_at, also_out}; the
+// event in it is never changed, for the register knows it by its very words.
 
 import { isoMoment } from "./days.js";
 import { writtenOf } from "./known.js";
@@ -14,13 +14,14 @@ const KEPT_DAYS = 14; // rows that are done stay to be read for so long
 
 // Write one event; resolves once it is on the disk with its photographs and its round, and not before.
 // A photograph is {sha256, blob}. `id` where the caller needs it beforehand, such as a round's.
-export async function write(kind, body, { id = newId(), photos = [], round = null } = {}) {
+// `alsoOut` are tags that it puts out here without naming them: what a fall puts out besides.
+export async function write(kind, body, { id = newId(), photos = [], round = null, alsoOut = [] } = {}) {
   const user = await store.fact("user");
   const now = Date.now();
   const event = { id, kind, claimed_at: isoMoment(now), user: user?.id ?? null, body };
   const row = { id, event, state: "unsent", written_at: now, answer: null, answered_at: null };
   const pictures = photos.map((one) => ({ ...one, state: "unsent" }));
-  await store.keep({ event: { ...row, applied_at: null }, photos: pictures, round });
+  await store.keep({ event: { ...row, applied_at: null, also_out: alsoOut }, photos: pictures, round });
   dispatchEvent(new Event("tallyhook:written"));
   return event;
 }

@@ -32,6 +32,8 @@ function formFor(forms, count) {
 // [what is said, what to do] by the phone's own code of a verdict.
 export const phrase = (code) => told.phrases[code] ?? [code, ""];
 export const className = (slug) => say(`class-${slug}`);
+export const classes = () =>
+  Object.keys(told.words).filter((code) => code.startsWith("class-")).map((code) => code.slice(6));
 export const kindName = (kind) => say(`kind-${kind}`);
 export const verdictName = (verdict) => say(`verdict-${verdict}`);
 // [{slug, name}] of what somebody on site can see to be wrong.

@@ -1,0 +1,219 @@
+"""One look on the phone, and what happens beside rounds: what acts at once, and what holds up a pass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from inspections.models import Arrest, Authorisation, Inspection, Round
+from register import clock
+from register.models import Item, Site, User
+from register.rules.conditions import Condition
+from register.rules.tags import shown
+from tests.browser.going_round import (
+    begun,
+    count_of,
+    crate,
+    passes,
+    says_what_is_wrong,
+    stops,
+    typed,
+)
+from tests.browser.looking import complaints, signed_in
+from tests.browser.phones import carrying, opened, phone_on, send
+from tests.factories import ItemFactory, PersonFactory, SiteFactory, ZoneFactory, kit_of
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+    from pytest_django.live_server_helper import LiveServer
+
+STRANGE = "H7K-2PD3"
+
+
+@pytest.fixture
+def at_site(phone: Page, live_server: LiveServer, huw: User, site: Site) -> Iterator[Page]:
+    """A phone with signal, not yet carrying anything."""
+    yield phone
+    send(phone)  # nothing is on its way when the tables are emptied
+    assert complaints(phone) == []
+
+
+def test_nothing_passes_that_was_not_scanned_or_typed_in_this_round(
+    at_site: Page, live_server: LiveServer, huw: User, site: Site
+) -> None:
+    item = crate(site, 1)[0]
+    begun(carrying(at_site, live_server, huw, site), live_server)
+    at_site.get_by_text("Not seen yet: 1").click()
+    at_site.get_by_role("link", name="Not there, or something is wrong").click()
+    at_site.get_by_text("It passes only in the hand").wait_for()
+    assert at_site.get_by_role("button", name="PASS").count() == 0
+    assert at_site.get_by_role("button", name="Something is wrong").is_visible()
+    at_site.evaluate("location.hash = location.hash.replace('look', 'finding') + '/pass'")
+    at_site.get_by_role("heading", name="It cannot be looked at here").wait_for()
+    at_site.get_by_role("link", name="Back to the round").click()
+    typed(at_site, item.code)
+    at_site.get_by_role("button", name="PASS").wait_for()
+    at_site.reload()  # what was in the hand before is to be scanned again
+    at_site.get_by_text("It passes only in the hand").wait_for()
+
+
+def test_the_first_tap_puts_it_out_and_the_words_may_come_after_a_restart(
+    chromium: Browser, live_server: LiveServer, huw: User, site: Site, tmp_path: Path
+) -> None:
+    item = crate(site, 1)[0]
+    with phone_on(tmp_path, chromium) as page:
+        begun(carrying(page, live_server, huw, site), live_server)
+        stops(page, item)
+    with phone_on(tmp_path, chromium) as page:
+        opened(page, live_server, f"item/{item.code}")
+        page.get_by_text("it was put out of use on this phone").wait_for()
+        opened(page, live_server, "rounds")
+        page.get_by_role("link", name="Periodic examination").click()
+        page.get_by_role("link", name="Sign the round").click()
+        page.get_by_text("I had each of these items").click()
+        page.get_by_role("button", name="Sign as").click()
+        page.get_by_role("alert").get_by_text("is not written down yet").wait_for()
+        page.get_by_role("link", name="Write down what is wrong").click()
+        says_what_is_wrong(page, "burn at the D-ring")
+        send(signed_in(page, live_server, huw.username))
+    item.refresh_from_db()
+    assert item.condition == Condition.QUARANTINED
+    look = Inspection.objects.get(item=item, verdict="fail")
+    assert [defect.what for defect in look.defects.all()] == ["burn at the D-ring"]
+
+
+def test_a_second_look_stands_beside_the_first(
+    at_site: Page, live_server: LiveServer, huw: User, site: Site
+) -> None:
+    item = crate(site, 1)[0]
+    begun(carrying(at_site, live_server, huw, site), live_server)
+    passes(at_site, item)
+    typed(at_site, item.code)
+    at_site.get_by_text("was looked at in this round").wait_for()
+    at_site.get_by_role("button", name="Look again").click()
+    at_site.get_by_role("button", name="Something is wrong").click()
+    says_what_is_wrong(at_site, "seen in a better light: a cut")
+    assert count_of(at_site) == "1 of 1, 1 out, 0 not seen"
+    send(at_site)
+    assert sorted(Inspection.objects.filter(round_line__isnull=False).values_list("verdict")) == [
+        ("fail",),
+        ("pass",),
+    ]
+
+
+def test_an_observation_is_written_with_conditions_and_a_day_to_come(
+    at_site: Page, live_server: LiveServer, huw: User, site: Site
+) -> None:
+    item = crate(site, 1)[0]
+    begun(carrying(at_site, live_server, huw, site), live_server)
+    typed(at_site, item.code)
+    at_site.get_by_text("Another verdict").click()
+    at_site.get_by_role("link", name="Pass with conditions").click()
+    keep = at_site.get_by_role("button", name="Keep the pass")
+    keep.click()
+    at_site.get_by_role("alert").get_by_text("Give the observation").wait_for()
+    at_site.get_by_label("What is wrong", exact=True).fill("fuzz at both leg loops")
+    at_site.get_by_text("B: Could become a danger").click()
+    keep.click()
+    at_site.get_by_role("alert").get_by_text("Give the day").wait_for()
+    by = clock.today(site) + timedelta(days=40)
+    at_site.get_by_label("Could become a danger by", exact=True).fill(by.isoformat())
+    keep.click()
+    at_site.get_by_role("alert").get_by_text("Say that all points were looked at").wait_for()
+    at_site.get_by_text("All other points looked at, good").click()
+    keep.click()
+    at_site.locator(".last").get_by_text("Pass with conditions").wait_for()
+    send(at_site)
+    look = Inspection.objects.get(item=item, verdict="pass-with-conditions")
+    assert (look.statement, look.checklist is not None) == ("rest-good", True)
+    assert look.defects.get().danger_by_on == by
+
+
+def test_a_kit_passes_piece_by_piece_and_gets_its_new_seal(
+    at_site: Page, live_server: LiveServer, huw: User, site: Site
+) -> None:
+    kit = kit_of(site)
+    pieces = [part.item for part in kit.parts.all() if part.item]
+    begun(carrying(at_site, live_server, huw, site), live_server, "kit-check")
+    typed(at_site, kit.item.code)
+    at_site.get_by_role("link", name="PASS").click()
+    keep = at_site.get_by_role("button", name="Keep the pass")
+    at_site.get_by_text("All points looked at, all good").click()
+    for piece in pieces:
+        keep.click()
+        at_site.get_by_role("alert").get_by_text("Not every piece is ticked").wait_for()
+        typed(at_site, piece.code)
+        at_site.get_by_text(f"{shown(piece.code)} is on the card").wait_for()
+    at_site.get_by_label("Number of the new seal").fill("S-77120")
+    keep.click()
+    at_site.locator(".last").wait_for()
+    send(at_site)
+    kit.refresh_from_db()
+    assert (kit.seal_number, kit.seal_intact) == ("S-77120", True)
+
+
+def test_whoever_may_not_inspect_is_told_and_held_up_by_nothing(
+    at_site: Page, live_server: LiveServer, huw: User, site: Site
+) -> None:
+    item = crate(site, 1)[0]
+    Authorisation.objects.all().delete()
+    begun(carrying(at_site, live_server, huw, site), live_server)
+    typed(at_site, item.code)
+    at_site.get_by_text("Your look will not count").wait_for()
+    at_site.get_by_role("button", name="Something is wrong").click()
+    at_site.get_by_text("it is out of use from now").wait_for()
+
+
+def test_a_tag_of_another_site_and_a_piece_on_no_record_stand_in_the_round(
+    at_site: Page, live_server: LiveServer, huw: User, site: Site
+) -> None:
+    other = SiteFactory(name="Skelhope Viaduct")
+    crate(site, 1)
+    theirs = crate(other, 1)[0]
+    begun(carrying(at_site, live_server, huw, site, other), live_server, at=site.code)
+    typed(at_site, theirs.code)
+    at_site.get_by_text("belongs to Skelhope Viaduct").wait_for()
+    at_site.get_by_role("link", name="Note it in the round").click()
+    at_site.get_by_role("button", name="Only note it in the round").click()
+    typed(at_site, STRANGE)
+    at_site.get_by_label("Serial, as marked").fill("KX-1")
+    at_site.get_by_label("Product").select_option(index=1)
+    at_site.get_by_role("button", name="Take it on").click()
+    at_site.locator(".last").wait_for()
+    assert "1 not on the register, 1 of another site" in count_of(at_site)
+    send(at_site)
+    assert Item.objects.get(serial="KX-1").condition == Condition.QUARANTINED
+    assert set(Round.objects.get().lines.values_list("state", flat=True)) == {
+        *("expected", "unknown", "elsewhere")
+    }
+
+
+# --- what happened
+
+
+def test_a_fall_puts_out_on_the_phone_what_the_register_puts_out(
+    at_site: Page, live_server: LiveServer, huw: User, site: Site
+) -> None:
+    zone, fallen = ZoneFactory(site=site), PersonFactory(name="Ceri Netherby", home_site=site)
+    worn = [ItemFactory(site=site, holder=fallen, custody="person") for _ in range(2)]
+    anchors = [ItemFactory(site=site, zone=zone, product__equipment_class="anchor") for _ in (1, 2)]
+    crate(site, 2)
+    carrying(at_site, live_server, huw, site)
+    opened(at_site, live_server, "arrest")
+    at_site.get_by_role("button", name="Take it all out of use").click()
+    at_site.get_by_role("alert").get_by_text("Name the tags").wait_for()
+    at_site.get_by_label("Who fell").select_option("Ceri Netherby")
+    at_site.get_by_label("Zone", exact=True).select_option(zone.name)
+    at_site.get_by_role("button", name="Take it all out of use").click()
+    at_site.get_by_role("heading", name="4 items are out of use from now").wait_for()
+    for item in (*worn, *anchors):
+        opened(at_site, live_server, f"item/{item.code}")
+        at_site.get_by_text("it was put out of use on this phone").wait_for()
+    send(at_site)
+    assert set(Arrest.objects.get().lines.values_list("item", flat=True)) == {
+        item.pk for item in (*worn, *anchors)
+    }

@@ -8,7 +8,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from readiness.rules.sums.side_view import Scene
-from readiness.wording.side_view import Unit, scene_lines, scene_title
+from readiness.wording.lengths import Unit
+from readiness.wording.side_view import scene_lines, scene_title
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing

@@ -25,7 +25,8 @@ from readiness.documents.side_view_columns import (
     shortened,
 )
 from readiness.rules.sums.side_view import Note, Scene, Shape
-from readiness.wording.side_view import Unit, column_words, foot_words, note_words, span_words
+from readiness.wording.lengths import Unit
+from readiness.wording.side_view import column_words, foot_words, note_words, span_words
 
 WIDTH_PT: Final = 480.0
 HEIGHT_PT: Final = 560.0
@@ -192,7 +193,7 @@ def _columns(scale: Scale, unit: Unit) -> list[Any]:
     for column in scale.scene.columns:
         found += column_pieces(
             column,
-            [span_words(span, unit) for span in column.spans],
+            [span_words(span, column, unit) for span in column.spans],
             column_words(column, unit),
             left,
             scale.y,

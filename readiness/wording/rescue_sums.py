@@ -14,6 +14,7 @@ from readiness.rules.sums.rescue_times import Step, Timeline
 from readiness.rules.sums.restraint import Hold, Restrained
 from readiness.rules.sums.suspension import Study
 from readiness.rules.sums.units import available, required
+from readiness.wording.lengths import Unit
 from readiness.wording.sums import available_length, basis_words, needed_length
 from readiness.wording.sums_words import status_name
 from readiness.wording.words import number
@@ -68,7 +69,7 @@ _SPENT = {
 }
 
 
-def restraint_lines(found: Restrained, unit: str = "m") -> list[str]:
+def restraint_lines(found: Restrained, unit: Unit = "m") -> list[str]:
     """Proven, or each edge that can be passed; then what was not looked at and what would hold."""
     if found.proven:
         lines = [_proven(found.holds[0], unit)]
@@ -85,12 +86,12 @@ def restraint_lines(found: Restrained, unit: str = "m") -> list[str]:
     return lines
 
 
-def _proven(hold: Hold, unit: str) -> str:
+def _proven(hold: Hold, unit: Unit) -> str:
     told = {"name": hold.name, "spare": available_length(hold.spare_m, in_feet=unit == "ft")}
     return _("Proven restraint: %(spare)s to spare at the nearest edge, %(name)s.") % told
 
 
-def _passed(hold: Hold, unit: str) -> str:
+def _passed(hold: Hold, unit: Unit) -> str:
     in_feet = unit == "ft"
     told = {
         "name": hold.name,

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, Literal
+from typing import Any
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from readiness.rules.sums.side_view import Column, Note, Scene, Span
-from readiness.rules.sums.units import feet
+from readiness.wording.lengths import (
+    Unit,
+    gap_words,
+    length_words,
+    needed_words,
+    speed_words,
+    there_words,
+)
 from readiness.wording.rescue_sums import restraint_lines
-from readiness.wording.sums import available_length, needed_length
 from readiness.wording.sums_words import part_name, plane_name
 
-Unit = Literal["m", "ft"]
 Facts = Mapping[str, Any]
 
 _SPANS = {
@@ -39,42 +44,22 @@ _SWING_WORDS = {
 }
 
 
-def length_words(metres: float, unit: Unit) -> str:
-    """A length to the centimetre, or to the tenth of a foot."""
-    if unit == "ft":
-        return _("%(length).1f ft") % {"length": feet(metres)}
-    return _("%(length).2f m") % {"length": metres}
-
-
-def speed_words(m_s: float, unit: Unit) -> str:
-    if unit == "ft":
-        return _("%(speed).1f ft/s") % {"speed": feet(m_s)}
-    return _("%(speed).1f m/s") % {"speed": m_s}
-
-
-def needed_words(metres: float, unit: Unit) -> str:
-    """What is needed, and what is missing, rounds up."""
-    return needed_length(metres, in_feet=unit == "ft")
-
-
-def there_words(metres: float, unit: Unit) -> str:
-    """What there is, and what is spare, rounds down."""
-    return available_length(metres, in_feet=unit == "ft")
-
-
-def span_words(span: Span, unit: Unit) -> str:
+def span_words(span: Span, column: Column, unit: Unit) -> str:
     """One length of a bar, the figure first: it is never cut off where there is little room."""
     name = _(_SPANS[span.code]) if span.code in _SPANS else part_name(span.code)
-    told = _ROUNDED.get(span.code, length_words)(span.metres, unit)
-    return _("%(length)s %(name)s") % {"name": name, "length": told}
+    return _("%(length)s %(name)s") % {"name": name, "length": _span_length(span, column, unit)}
 
 
-_ROUNDED: dict[str, Callable[[float, Unit], str]] = {
-    "taken": needed_words,
-    "short": needed_words,
-    "clear-height": there_words,
-    "spare": there_words,
-}
+def _span_length(span: Span, column: Column, unit: Unit) -> str:
+    there = column.total_m
+    if span.code == "spare":
+        return gap_words(there - span.metres, there, unit)
+    if span.code == "short":
+        return gap_words(there + span.metres, there, unit)
+    if span.code == "clear-height":
+        return there_words(span.metres, unit)
+    told = needed_words if span.code == "taken" else length_words
+    return told(span.metres, unit)
 
 
 def column_words(column: Column, unit: Unit) -> tuple[str, str]:
@@ -113,12 +98,18 @@ def _named(facts: Facts, unnamed: str) -> str:
 
 
 def _clear_note(facts: Facts, unit: Unit) -> str:
-    words = {"name": facts["name"], "spare": there_words(facts["spare_m"], unit)}
+    words = {
+        "name": facts["name"],
+        "spare": gap_words(facts["required_m"], facts["available_m"], unit),
+    }
     return _("%(name)s: enough by %(spare)s") % words
 
 
 def _strike_note(facts: Facts, unit: Unit) -> str:
-    words = {"name": facts["name"], "short": needed_words(-facts["spare_m"], unit)}
+    words = {
+        "name": facts["name"],
+        "short": gap_words(facts["required_m"], facts["available_m"], unit),
+    }
     return _("strikes %(name)s, short by %(short)s") % words
 
 
@@ -150,7 +141,7 @@ _NOTES: dict[str, Callable[[Facts, Unit], str]] = {
     "line-struck": lambda facts, _unit: _("the line meets %(name)s") % facts,
     "below": lambda facts, unit: (
         _("%(name)s, %(length)s below")
-        % {"name": facts["name"], "length": length_words(facts["metres"], unit)}
+        % {"name": facts["name"], "length": there_words(facts["metres"], unit)}
     ),
     "attachment": lambda facts, unit: length_words(facts["metres"], unit),
     "rescue-anchor": lambda facts, _unit: (
@@ -179,46 +170,53 @@ _NOTES: dict[str, Callable[[Facts, Unit], str]] = {
 
 
 def _clearance(facts: Facts, unit: Unit) -> list[str]:
-    def told(metres: float) -> str:
-        return length_words(metres, unit)
-
-    anchor = {"name": facts["anchor"] or _("The anchor"), "length": told(abs(facts["anchor_m"]))}
-    above = facts["anchor_m"] >= 0
-    lines = [
-        (
-            _("%(name)s is %(length)s above the walking surface.")
-            if above
-            else _("%(name)s is %(length)s below the walking surface.")
-        )
-        % anchor,
-        _("The harness attachment is %(length)s above the walking surface before the fall.")
-        % {"length": told(facts["attachment_m"])},
-    ]
-    lines += [span_words(Span(code, 0, metres), unit) for code, metres in facts["parts"]]
-    lines.append(
+    total = needed_words(facts["total_m"], unit)
+    lowest = needed_words(facts["lowest_m"], unit)
+    return [
+        *_before(facts, unit),
+        *(
+            _("%(length)s %(name)s") % {"name": part_name(code), "length": length_words(long, unit)}
+            for code, long in facts["parts"]
+        ),
         _("Together %(length)s %(plane)s.")
-        % {"length": told(facts["total_m"]), "plane": plane_name(facts["plane"])}
-    )
-    lines.append(
+        % {"length": total, "plane": plane_name(facts["plane"])},
         _("The lowest point of the hanging body is %(length)s below the walking surface.")
-        % {"length": told(facts["lowest_m"])}
-    )
-    lines += [
-        _("%(name)s: %(length)s below the walking surface.") % {"name": name, "length": told(deep)}
-        for name, deep in facts["levels"]
+        % {"length": lowest},
+        *(
+            _("%(name)s: %(length)s below the walking surface.")
+            % {"name": name, "length": there_words(deep, unit)}
+            for name, deep in facts["levels"]
+        ),
+        _verdict(facts, unit),
     ]
-    return [*lines, _verdict(facts, unit)]
+
+
+def _before(facts: Facts, unit: Unit) -> list[str]:
+    """Anchor and attachment, before anybody falls."""
+    anchor = {
+        "name": facts["anchor"] or _("The anchor"),
+        "length": length_words(abs(facts["anchor_m"]), unit),
+    }
+    where = (
+        _("%(name)s is %(length)s above the walking surface.")
+        if facts["anchor_m"] >= 0
+        else _("%(name)s is %(length)s below the walking surface.")
+    )
+    held = {"length": length_words(facts["attachment_m"], unit)}
+    return [
+        where % anchor,
+        _("The harness attachment is %(length)s above the walking surface before the fall.") % held,
+    ]
 
 
 def _verdict(facts: Facts, unit: Unit) -> str:
-    spare = facts["spare_m"]
     words = {
         "name": facts["struck"],
         "required": needed_words(facts["required_m"], unit),
         "available": there_words(facts["available_m"], unit),
-        "by": needed_words(-spare, unit) if spare < 0 else there_words(spare, unit),
+        "by": gap_words(facts["required_m"], facts["available_m"], unit),
     }
-    if spare < 0:
+    if facts["spare_m"] < 0:
         return (
             _(
                 "Needed below the walking surface: %(required)s; there is %(available)s. "

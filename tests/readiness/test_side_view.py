@@ -203,10 +203,10 @@ def test_the_verdict_stands_last_with_its_figures() -> None:
 
 
 def test_in_feet_what_is_needed_rounds_up_and_what_there_is_down() -> None:
-    """4.75 m are 15.58 ft, 6 m are 19.69 ft, 1.25 m are 4.10 ft."""
+    """4.75 m are 15.58 ft, 6 m are 19.69 ft; the difference is that of the two as told."""
     assert scene_lines(SCENES["enough"], "ft")[-1] == (
         "Needed below the walking surface: 15.6 ft; there is 19.6 ft to conveyor. "
-        "Enough by 4.1 ft on these figures."
+        "Enough by 4 ft on these figures."
     )
 
 
@@ -214,7 +214,7 @@ def test_in_feet_what_is_needed_rounds_up_and_what_there_is_down() -> None:
 def test_in_a_bar_no_figure_is_cut_off(scene: Scene) -> None:
     for column in scene.columns:
         for span in column.spans:
-            words = span_words(span, "m")
+            words = span_words(span, column, "m")
             assert re.match(r"[\d.]+ m ", words)
     cut = [
         piece.text

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import hypot
+from math import hypot, radians, sin
 
 import pytest
 from hypothesis import given
@@ -89,6 +89,20 @@ def test_a_higher_anchor_is_never_worse(vertical: float, offset: float, higher: 
 def test_the_speed_is_that_of_a_fall_through_the_drop(vertical: float, offset: float) -> None:
     found = swing(vertical, offset)
     assert found.speed_m_s**2 == pytest.approx(2 * 9.81 * found.drop_m, rel=1e-6, abs=1e-9)
+
+
+@pytest.mark.parametrize(("line", "angle"), [(6, 30), (2, 60), (10, 15), (4, 90)])
+def test_speed_and_pull_are_those_of_the_motion_followed_step_by_step(
+    line: float, angle: float
+) -> None:
+    """A pendulum let go from rest, by the leapfrog scheme: no energy law is used."""
+    turn, rate, step = radians(angle), 0.0, 1e-5
+    while turn > 0:
+        rate -= 9.81 / line * sin(turn) * step
+        turn += rate * step
+    assert swings.bottom_speed(line, angle) == pytest.approx(-rate * line, rel=1e-4)
+    pull = 1 + rate * rate * line / 9.81  # weight and what keeps the mass on its circle
+    assert swings.strain(angle) == pytest.approx(pull, rel=1e-4)
 
 
 @given(vertical=deep, spare=st.floats(0, 5))

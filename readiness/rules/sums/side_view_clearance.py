@@ -24,6 +24,8 @@ LEFT_X: Final = -2.4
 RIGHT_X: Final = 1.5
 SLAB_M: Final = 0.25
 GRIP_M: Final = 0.12
+BELOW_NAME_M: Final = -0.75
+"""Highest place for the name of what lies below, so that the surface keeps its own."""
 DRAWN_BELOW_M: Final = 1.0
 """What lies further below the end of the sum, and is not what is struck first, is only told."""
 
@@ -56,7 +58,7 @@ def clearance_scene(fall: Fall) -> Scene:
         *_levels(fall),
         *_anchor(fall),
         *_lines(fall, feet),
-        *standing("standing", (STANDS_X, 0.0), fall.needed.heights.attachment_m),
+        *standing("standing", (STANDS_X, 0.0), fall.attachment_m, fall.place.crouch_m),
         Shape("dimension", "line", ((HELD_X, 0.0), (HELD_X, fall.needed.heights.attachment_m))),
         *hanging("hanging", (HANGS_X, feet), fall.attachment_m),
     )
@@ -169,11 +171,16 @@ def _notes(fall: Fall) -> tuple[Note, ...]:
 
 
 def _level_note(level: Below, fall: Fall) -> Note:
-    at = (LEFT_X, -level.depth_m)
+    at = (LEFT_X, min(-level.depth_m, BELOW_NAME_M))
     if level is not fall.answer.first_struck:
         return Note("below", at, {"name": level.name, "metres": level.depth_m}, side="above")
     code = "clears" if fall.answer.enough else "strikes"
-    return Note(code, at, {"name": level.name, "spare_m": fall.answer.spare_m}, side="above")
+    told = {
+        "name": level.name,
+        "required_m": fall.answer.required_m,
+        "available_m": fall.answer.available_m,
+    }
+    return Note(code, at, told, side="above")
 
 
 def _facts(fall: Fall, struck: Below, feet: float) -> dict[str, object]:

@@ -28,9 +28,27 @@ _HANGING: Final = (
 )
 
 
-def standing(role: str, feet: Point, attachment_m: float) -> tuple[Shape, ...]:
-    """Upright, feet on `feet`; the whole body grows with the height of its attachment."""
-    return _body(role, feet, attachment_m, _STANDING, lean=0.0)
+LOWEST_M: Final = 0.8
+"""Of the crouching that is drawn: hips near the heels."""
+
+
+def standing(role: str, feet: Point, attachment_m: float, crouch_m: float = 0) -> tuple[Shape, ...]:
+    """Upright on `feet`, or with bent knees by so much lower. The body grows with the height of
+    its attachment when it stands."""
+    down = min(crouch_m / (attachment_m / ATTACHMENT_M), LOWEST_M)
+    if down == 0:
+        return _body(role, feet, attachment_m, _STANDING, lean=0.0)
+    hip = 0.9 - down
+    legs = tuple(
+        ((side * 0.08, hip), (side * (0.08 + down / 2), hip / 2 + 0.1), (side * 0.1, 0.0))
+        for side in (-1, 1)
+    )
+    upper = tuple(_lowered(limb, down) for limb in _STANDING[2:])
+    return _body(role, feet, attachment_m, (*legs, *upper), lean=0.0, down=down)
+
+
+def _lowered(points: tuple[Point, ...], down: float) -> tuple[Point, ...]:
+    return tuple((x, z - down) for x, z in points)
 
 
 def hanging(role: str, feet: Point, attachment_m: float) -> tuple[Shape, ...]:
@@ -45,6 +63,7 @@ def _body(
     limbs: tuple[tuple[Point, ...], ...],
     *,
     lean: float,
+    down: float = 0.0,
 ) -> tuple[Shape, ...]:
     size = attachment_m / ATTACHMENT_M
 
@@ -54,6 +73,6 @@ def _body(
     x, z, radius = _HEAD
     return (
         *(Shape(role, "line", placed(limb)) for limb in limbs),
-        Shape(role, "area", placed(_TORSO)),
-        Shape(role, "circle", placed(((x + lean, z),)), radius * size),
+        Shape(role, "area", placed(_lowered(_TORSO, down))),
+        Shape(role, "circle", placed(((x + lean, z - down),)), radius * size),
     )

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from django.core.handlers.wsgi import WSGIHandler
 
 from inspections.models import Authorisation
 from register import clock
@@ -55,9 +57,29 @@ def chromium() -> Iterator[Browser]:
         browser.close()
 
 
+@pytest.fixture(scope="session")
+def gate() -> Iterator[threading.Lock]:
+    """One request at a time: in memory, SQLite is one connection for all threads, and two requests at
+    once would end each other's transactions."""
+    lock, answer = threading.Lock(), WSGIHandler.__call__
+
+    def in_turn(handler: WSGIHandler, *told: Any) -> Any:
+        with lock:
+            return answer(handler, *told)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(WSGIHandler, "__call__", in_turn)
+        yield lock
+
+
 @pytest.fixture(autouse=True)
-def shared_with_the_server(chromium: Browser, emptied_tables: None) -> None:
-    """Rows are committed, because the server is another thread, and emptied after the test."""
+def shared_with_the_server(
+    chromium: Browser, emptied_tables: None, gate: threading.Lock
+) -> Iterator[None]:
+    """Rows are committed, because the server is another thread, and emptied after the last answer."""
+    yield
+    with gate:
+        pass
 
 
 @pytest.fixture

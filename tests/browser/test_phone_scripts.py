@@ -5,6 +5,8 @@ from __future__ import annotations
 import csv
 import json
 import random
+from collections.abc import Iterator
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -57,9 +59,18 @@ def misread(source: random.Random) -> str:
     return source.choice([code, code.lower(), tags.shown(code), wrong, swapped, code[:-1]])
 
 
+def swappable(source: random.Random) -> Iterator[str]:
+    """Sound codes that are not given out, because a swap of neighbours in them would pass."""
+    while True:
+        body = tags.body_from(source.randrange(tags.BODIES))
+        code = body + tags.check_character(body)
+        if set(code) <= set(tags.ALPHABET) and not tags.is_giveable(code):
+            yield code
+
+
 def test_the_script_reads_every_text_as_the_rule_does(phone: Page, live_server: LiveServer) -> None:
     source = random.Random(7064)  # noqa: S311
-    texts = TEXTS + [misread(source) for _ in range(1500)]
+    texts = TEXTS + [misread(source) for _ in range(1500)] + list(islice(swappable(source), 20))
     found = asked(phone, live_server, "tags.js: told.map(m.read)", texts)
     said = {
         text: (one["code"], one["secret"], one["problem"])

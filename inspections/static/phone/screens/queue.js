@@ -14,19 +14,24 @@ const ORDER = ["unsent", "refused", "kept", "waits", "dropped", "done"];
 const MOST_SHOWN = 100;
 
 export async function show(root) {
-  const body = element("div", { class: "acts" });
   const answer = answerLine();
-  root.append(element("h1", {}, say("queue")), answer, body);
-  await fill(body, answer);
-  const again = ({ detail }) => {
-    if (detail.some((name) => ["events", "photos"].includes(name)) || detail.includes("kept"))
-      fill(body, answer).catch(console.error);
-  };
-  addEventListener("tallyhook:changed", again);
-  return () => removeEventListener("tallyhook:changed", again);
+  const [head, list] = [element("div", { class: "acts" }), element("div", { class: "acts" })];
+  // made once, so that no button goes away under the thumb
+  const acts = element(
+    "div",
+    { class: "acts" },
+    button(say("send-now"), () => send({ forced: true }), { class: "is-primary" }),
+    button(say("save-file"), () => save(answer)),
+  );
+  root.append(element("h1", {}, say("queue")), head, acts, answer, list);
+  root.append(button(say("sign-out"), () => signOut(answer)));
+  const refill = () => fill(head, acts, list).catch(console.error);
+  addEventListener("tallyhook:changed", refill);
+  await refill();
+  return () => removeEventListener("tallyhook:changed", refill);
 }
 
-async function fill(body, answer) {
+async function fill(head, acts, list) {
   const [all, unsent, trouble, photos] = await Promise.all([
     rows(),
     unsentCount(),
@@ -34,13 +39,14 @@ async function fill(body, answer) {
     store.all("photos"),
   ]);
   const groups = ORDER.map((state) => [state, all.filter((row) => row.state === state)]);
-  body.replaceChildren(
-    element("p", { class: "lead" }, unsent ? say("only-here", {}, unsent) : say("all-sent")),
+  acts.hidden = !unsent;
+  head.replaceChildren(
+    element("p", {}, unsent ? say("only-here", {}, unsent) : say("all-sent")),
     ...troubleLines(trouble),
-    ...(unsent ? sendButtons(answer) : []),
     ...photoLines(photos),
+  );
+  list.replaceChildren(
     ...groups.filter(([, found]) => found.length).flatMap(([state, found]) => group(state, found)),
-    button(say("sign-out"), () => signOut(answer)),
   );
 }
 
@@ -49,13 +55,6 @@ function troubleLines(trouble) {
   const said = trouble.sentence || say(trouble.code);
   const signedOut = trouble.code === "no-answer" ? [] : [" ", signInLink("queue")];
   return [element("p", { class: "answer is-bad", role: "alert" }, said, ...signedOut)];
-}
-
-function sendButtons(answer) {
-  return [
-    button(say("send-now"), () => send({ forced: true }), { class: "is-primary" }),
-    button(say("save-file"), () => save(answer)),
-  ];
 }
 
 function photoLines(photos) {
@@ -80,11 +79,12 @@ function line({ event, answer, written_at: at }) {
   const items = body.item ? [body.item] : (body.items ?? []);
   const about = items.length > 3 ? [say("found", {}, items.length)] : items.map(shown);
   const name = body.verdict ? verdictName(body.verdict) : kindName(kind);
+  const said = [body.reason && say(`reason-${body.reason}`), body.note, body.text, body.account];
   return element(
     "li",
     {},
     element("b", {}, [name, ...about].join(", ")),
-    element("span", {}, timeWords(at)),
+    element("span", {}, [...said, timeWords(at)].filter(Boolean).join("; ")),
     answer?.sentence ? element("span", {}, answer.sentence) : null,
   );
 }

@@ -10,6 +10,7 @@ from django.utils.translation import gettext_noop
 from inspections.rules.answering import Misfit
 from inspections.rules.checklists import ANSWERS, HOW, STATEMENTS, Part, Point
 from inspections.rules.contents import CardLine
+from inspections.rules.cues import cues_for
 from register.rules.tags import shown
 
 _MISFITS = {
@@ -103,3 +104,8 @@ def statement_words(slug: str) -> str:
 def point_name(part: Part, point: Point) -> str:
     """'Webbing: both edges, bent over the thumb'."""
     return f"{part.name}: {point.look[:1].lower()}{point.look[1:]}"
+
+
+def cues_shown(equipment_class: str) -> list[tuple[str, list[str]]]:
+    """Each part with its usual defects, in the reader's language."""
+    return [(_(part), [_(one) for one in usual]) for part, usual in cues_for(equipment_class)]

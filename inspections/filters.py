@@ -8,6 +8,7 @@ from typing import Any
 import django_filters as filters
 from django.contrib.auth.models import AnonymousUser
 from django.db.models import Q, QuerySet
+from django.utils.translation import gettext_lazy
 
 from inspections.conditions import in_date_on, overdue_on, usable_on
 from inspections.regime import regime_in_force
@@ -16,46 +17,60 @@ from register.models import Item, Site, User
 from register.rules.classes import CLASS_CHOICES
 from register.rules.conditions import CONDITION_CHOICES
 from register.rules.serials import serial_key
+from register.wording import named
 
 
 class ItemFilter(filters.FilterSet):  # type: ignore[misc]
     """Which items: by what they are, where they are, and whether they can be used."""
 
-    q = filters.CharFilter(label="Tag, serial or name", method="of_text")
+    q = filters.CharFilter(label=gettext_lazy("Tag, serial or name"), method="of_text")
     equipment_class = filters.ChoiceFilter(
-        label="Class",
+        label=gettext_lazy("Class"),
         field_name="product__equipment_class",
-        choices=CLASS_CHOICES,
-        empty_label="Every class",
+        choices=named(CLASS_CHOICES),
+        empty_label=gettext_lazy("Every class"),
     )
     site = filters.ModelChoiceFilter(
-        label="Site", queryset=Site.objects.none(), to_field_name="code", empty_label="Every site"
+        label=gettext_lazy("Site"),
+        queryset=Site.objects.none(),
+        to_field_name="code",
+        empty_label=gettext_lazy("Every site"),
     )
-    holder = filters.CharFilter(label="Held by", field_name="holder__name", lookup_expr="icontains")
-    size = filters.CharFilter(label="Size", lookup_expr="iexact")
+    holder = filters.CharFilter(
+        label=gettext_lazy("Held by"), field_name="holder__name", lookup_expr="icontains"
+    )
+    size = filters.CharFilter(label=gettext_lazy("Size"), lookup_expr="iexact")
     rating = filters.NumberFilter(
-        label="Rated to at least (kg)", field_name="product__max_user_kg", lookup_expr="gte"
+        label=gettext_lazy("Rated to at least (kg)"),
+        field_name="product__max_user_kg",
+        lookup_expr="gte",
     )
     length = filters.NumberFilter(
-        label="Length at least (m)", field_name="product__length_m", lookup_expr="gte"
+        label=gettext_lazy("Length at least (m)"), field_name="product__length_m", lookup_expr="gte"
     )
     edge = filters.ChoiceFilter(
-        label="Edge",
+        label=gettext_lazy("Edge"),
         field_name="product__edge_tested",
-        choices=[("True", "Tested over an edge")],
-        empty_label="Any",
+        choices=[("True", gettext_lazy("Tested over an edge"))],
+        empty_label=gettext_lazy("Any"),
     )
     condition = filters.ChoiceFilter(
-        label="Condition", choices=CONDITION_CHOICES, empty_label="Every condition"
+        label=gettext_lazy("Condition"),
+        choices=named(CONDITION_CHOICES),
+        empty_label=gettext_lazy("Every condition"),
     )
     usable = filters.ChoiceFilter(
-        label="Use",
-        choices=[("yes", "Usable"), ("no", "Not usable"), ("overdue", "In service, out of date")],
-        empty_label="Usable or not",
+        label=gettext_lazy("Use"),
+        choices=[
+            ("yes", gettext_lazy("Usable")),
+            ("no", gettext_lazy("Not usable")),
+            ("overdue", gettext_lazy("In service, out of date")),
+        ],
+        empty_label=gettext_lazy("Usable or not"),
         method="of_use",
     )
     good_on = filters.DateFilter(
-        label="In date through",
+        label=gettext_lazy("In date through"),
         widget=DayInput(),
         method="of_day",
     )

@@ -73,7 +73,7 @@ def ok_until(verdict: Verdict) -> str:
 
 def what(item: Item) -> str:
     """'Harness M, Halvard Textiles Heron, serial 0412'."""
-    name = " ".join(part for part in (item.product.kind.name, item.size) if part)
+    name = " ".join(part for part in (item.product.kind_name, item.size) if part)
     return _("%(name)s, %(product)s, serial %(serial)s") % {
         "name": name,
         "product": item.product,

@@ -136,7 +136,7 @@ def _next_due(one: Inspection) -> str:
 _VALUES: dict[str, Callable[[Inspection], str]] = {
     "premises": lambda one: one.site.name if one.site else "",
     "identity": _identity,
-    "description": lambda one: f"{one.item.product.kind.name}, {one.item.product}",
+    "description": lambda one: f"{one.item.product.kind_name}, {one.item.product}",
     "made-on": _made,
     "first-used-on": _first_used,
     "performed-on": lambda one: shown_day(one.performed_on),

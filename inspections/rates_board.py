@@ -10,6 +10,7 @@ from statistics import median
 from typing import NamedTuple
 
 from django.db.models import Count, Max, Min
+from django.utils.translation import gettext as _
 
 from inspections.models import Inspection
 from inspections.regime import RegimeInForce, regime_in_force
@@ -110,7 +111,7 @@ def names_of(rows: Sequence[Examined], sites: Sequence[Site]) -> dict[str, dict[
         "equipment_class": {row.equipment_class: class_name(row.equipment_class) for row in rows},
         "use_class": {row.use_class: use_class_name(row.use_class) for row in rows},
         "product": {},
-        "band": {},
+        "band": {row.band: _(row.band) for row in rows},
     }
 
 

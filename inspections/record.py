@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 
 from django.db.models import Q, QuerySet
+from django.utils.translation import gettext as _
 
 from inspections.conditions import clocks_of, states_of
 from inspections.models import Inspection
@@ -35,23 +36,23 @@ def facts_shown(item: Item) -> list[Fact]:
     """The fields of the record, those left blank told as not known where that matters."""
     product = item.product
     facts = [
-        ("Class", product.kind.name),
-        ("Maker and model", str(product)),
-        ("Standards", product.standards),
-        ("Serial", item.serial),
-        ("Batch", item.batch),
-        ("Size", item.size),
-        ("Rated", _rating(item)),
-        ("Length", f"{product.length_m:f} m" if product.length_m else ""),
-        ("Made", _made(item)),
-        ("Bought", _day(item.purchased_on)),
-        ("Accepted", _day(item.accepted_on) or "not yet"),
-        ("First used", _day(item.first_used_on) or "not yet"),
-        ("Conditions of use", item.get_use_class_display()),
-        ("Owner", item.owner),
-        ("Hire ends", _day(item.hire_end_on)),
-        ("Delivery", str(item.delivery) if item.delivery else ""),
-        ("Remarks", item.remarks),
+        (_("Class"), product.kind_name),
+        (_("Maker and model"), str(product)),
+        (_("Standards"), product.standards),
+        (_("Serial"), item.serial),
+        (_("Batch"), item.batch),
+        (_("Size"), item.size),
+        (_("Rated"), _rating(item)),
+        (_("Length"), f"{product.length_m:f} m" if product.length_m else ""),
+        (_("Made"), _made(item)),
+        (_("Bought"), _day(item.purchased_on)),
+        (_("Accepted"), _day(item.accepted_on) or _("not yet")),
+        (_("First used"), _day(item.first_used_on) or _("not yet")),
+        (_("Conditions of use"), item.get_use_class_display()),
+        (_("Owner"), item.owner),
+        (_("Hire ends"), _day(item.hire_end_on)),
+        (_("Delivery"), str(item.delivery) if item.delivery else ""),
+        (_("Remarks"), item.remarks),
     ]
     return [fact for fact in facts if fact[1]]
 
@@ -81,10 +82,13 @@ def part_of(item: Item) -> KitPart | None:
 def _rating(item: Item) -> str:
     least, most = item.product.min_user_kg, item.product.max_user_kg
     if not (least or most):
-        return "the maker states none"
+        return _("the maker states none")
     return " ".join(
         part
-        for part in (f"from {least} kg" if least else "", f"to {most} kg" if most else "")
+        for part in (
+            _("from %(kg)s kg") % {"kg": least} if least else "",
+            _("to %(kg)s kg") % {"kg": most} if most else "",
+        )
         if part
     )
 
@@ -92,10 +96,14 @@ def _rating(item: Item) -> str:
 def _made(item: Item) -> str:
     first, last = item.made_first_on, item.made_last_on
     if first is None:
-        return "not known"
+        return _("not known")
     if item.made_precision == "day" or last is None or last == first:
         return shown_day(first)
-    return f"{shown_day(first)} to {shown_day(last)} ({item.get_made_precision_display().lower()})"
+    return _("%(first)s to %(last)s (%(precision)s)") % {
+        "first": shown_day(first),
+        "last": shown_day(last),
+        "precision": item.get_made_precision_display().lower(),
+    }
 
 
 def _day(day: date | None) -> str:

@@ -9,6 +9,7 @@ import django_tables2 as tables
 from django.template.loader import render_to_string
 from django.utils.html import format_html
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from inspections.models import NoticeMatch
 from inspections.models.notices import OUT_ALREADY
@@ -24,14 +25,20 @@ from register.wording import shown_day
 class ItemTable(tables.Table):  # type: ignore[misc]
     """Items in dense rows; ``verdicts`` holds the answer for each row of the page shown."""
 
-    code = tables.Column("Tag", linkify=True)
-    equipment_class = tables.Column("Class", accessor="product__equipment_class")
-    product = tables.Column("Product", order_by=("product__maker", "product__designation"))
-    size = tables.Column("Size", default="")
-    serial = tables.Column("Serial", order_by=("serial_key",))
-    where = tables.Column("Where and with whom", order_by=("site__name", "holder__name", "code"))
-    condition = tables.Column("Condition")
-    until = tables.Column("Usable until", empty_values=(), order_by=("due__last_good_on", "code"))
+    code = tables.Column(gettext_lazy("Tag"), linkify=True)
+    equipment_class = tables.Column(gettext_lazy("Class"), accessor="product__equipment_class")
+    product = tables.Column(
+        gettext_lazy("Product"), order_by=("product__maker", "product__designation")
+    )
+    size = tables.Column(gettext_lazy("Size"), default="")
+    serial = tables.Column(gettext_lazy("Serial"), order_by=("serial_key",))
+    where = tables.Column(
+        gettext_lazy("Where and with whom"), order_by=("site__name", "holder__name", "code")
+    )
+    condition = tables.Column(gettext_lazy("Condition"))
+    until = tables.Column(
+        gettext_lazy("Usable until"), empty_values=(), order_by=("due__last_good_on", "code")
+    )
 
     class Meta:
         attrs = {"class": "rows"}
@@ -50,7 +57,7 @@ class ItemTable(tables.Table):  # type: ignore[misc]
         return format_html('<span class="code">{}</span>', record.shown_code)
 
     def render_equipment_class(self, record: Item) -> str:
-        return record.product.kind.name
+        return record.product.kind_name
 
     def render_serial(self, record: Item) -> str:
         return format_html('<span class="code">{}</span>', record.serial)
@@ -73,21 +80,27 @@ class ItemTable(tables.Table):  # type: ignore[misc]
 class TraceTable(tables.Table):  # type: ignore[misc]
     """Who has each piece that a notice means, whether they know, and how it ended."""
 
-    code = tables.Column("Tag", accessor="item__code", order_by=("item__code",))
-    notice = tables.Column("Notice", order_by=("notice__received_on", "notice"))
+    code = tables.Column(gettext_lazy("Tag"), accessor="item__code", order_by=("item__code",))
+    notice = tables.Column(gettext_lazy("Notice"), order_by=("notice__received_on", "notice"))
     product = tables.Column(
-        "What", accessor="item__product", order_by=("item__product__maker", "item__serial_key")
+        gettext_lazy("What"),
+        accessor="item__product",
+        order_by=("item__product__maker", "item__serial_key"),
     )
-    certainty = tables.Column("Meant")
+    certainty = tables.Column(gettext_lazy("Meant"))
     spot = tables.Column(
-        "Who has it",
+        gettext_lazy("Who has it"),
         accessor="item",
         order_by=("item__holder__name", "item__kit__name", "item__custody", "item__place"),
     )
-    site = tables.Column("Site", accessor="item__site", order_by=("item__site__name", "item__code"))
-    told = tables.Column("Knows", accessor="pk", order_by=("acknowledged_at", "matched_at"))
-    ended = tables.Column("Settled", accessor="pk", order_by=("outcome", "closed_at"))
-    todo = tables.Column("To do", accessor="pk", orderable=False)
+    site = tables.Column(
+        gettext_lazy("Site"), accessor="item__site", order_by=("item__site__name", "item__code")
+    )
+    told = tables.Column(
+        gettext_lazy("Knows"), accessor="pk", order_by=("acknowledged_at", "matched_at")
+    )
+    ended = tables.Column(gettext_lazy("Settled"), accessor="pk", order_by=("outcome", "closed_at"))
+    todo = tables.Column(gettext_lazy("To do"), accessor="pk", orderable=False)
 
     class Meta:
         attrs = {"class": "rows"}
@@ -108,7 +121,9 @@ class TraceTable(tables.Table):  # type: ignore[misc]
     def render_product(self, record: NoticeMatch) -> str:
         item = record.item
         return format_html(
-            '{}, serial <span class="code">{}</span>', item.product, item.serial or "not known"
+            _('{}, serial <span class="code">{}</span>'),
+            item.product,
+            item.serial or _("not known"),
         )
 
     def render_certainty(self, record: NoticeMatch) -> str:
@@ -122,24 +137,24 @@ class TraceTable(tables.Table):  # type: ignore[misc]
 
     def render_told(self, record: NoticeMatch) -> str:
         if record.acknowledged_at:
-            return f"{record.acknowledged_at:%-d %b %Y}: {record.acknowledged_how}"
+            return f"{shown_day(record.acknowledged_at)}: {record.acknowledged_how}"
         if record.matched_at <= self.told_by - timedelta(days=ACKNOWLEDGE_WITHIN_DAYS):
-            return format_html("<b>no answer since {}</b>", f"{record.matched_at:%-d %b %Y}")
-        return "not yet"
+            return format_html(_("<b>no answer since {}</b>"), shown_day(record.matched_at))
+        return _("not yet")
 
     def render_ended(self, record: NoticeMatch) -> str:
         if record.certainty == "none":
-            return "label read: not meant"
+            return _("label read: not meant")
         if not record.outcome:
             return (
                 record.item.get_condition_display()
                 if record.item.condition in OUT_ALREADY
-                else "open"
+                else _("open")
             )
         if record.proof_is_gone:
-            return format_html("<b>open again: its inspection was corrected</b>")
+            return format_html("<b>{}</b>", _("open again: its inspection was corrected"))
         by = f", {record.closed_by}" if record.closed_by else ""
-        when = f"{record.closed_at:%-d %b %Y}" if record.closed_at else ""
+        when = shown_day(record.closed_at) if record.closed_at else ""
         return f"{outcome_name(record.outcome)}, {when}{by}: {record.closed_because}"
 
     def render_todo(self, record: NoticeMatch) -> str:

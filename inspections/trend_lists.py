@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from inspections.rules.life_wave import Wave
 from inspections.rules.rates import Rate
 from inspections.work_wording import classes_words
-from register.wording import month_name
+from register.wording import month_name, shown_number
 
 SMALL = 9.95  # per cent; below, one decimal is shown
 
@@ -55,7 +55,7 @@ def rate_rows(rates: Sequence[Rate]) -> list[RateRow]:
 def percent(share: float) -> str:
     """'25', '1.3' or '0'."""
     value = 100 * share
-    return f"{value:.1f}" if 0 < value < SMALL else f"{value:.0f}"
+    return shown_number(round(value, 1) if 0 < value < SMALL else round(value))
 
 
 def wave_rows(found: Wave) -> list[YearRow]:

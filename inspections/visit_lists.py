@@ -95,7 +95,7 @@ def _spots(items: Iterable[Item]) -> tuple[Spot, ...]:
     for item in items:
         found.setdefault(_spot(item), []).append(item)
     return tuple(
-        Spot(name, tuple(sorted(found[name], key=lambda one: (one.product.kind.name, one.code))))
+        Spot(name, tuple(sorted(found[name], key=lambda one: (one.product.kind_name, one.code))))
         for name in sorted(found)
     )
 

@@ -18,6 +18,7 @@ from django.db import models
 from django.db.models import Q
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect
+from django.utils.translation import gettext, gettext_noop
 
 from register.models import Grant, Role, Site, User
 
@@ -35,9 +36,11 @@ PLANNING = frozenset({Role.PLANNER, Role.MANAGER})
 RUNNING = frozenset({Role.SUPERVISOR, Role.MANAGER})
 WATCHING = EVERYONE - {Role.WORKER}
 
-SIGNED_OUT = "Sign in again. Everything stays on the phone until then."
-FIRST_SIGN_IN = "Choose your own password first. Everything stays on the phone until then."
-NO_ROLE = "You hold no role here."
+SIGNED_OUT = gettext_noop("Sign in again. Everything stays on the phone until then.")
+FIRST_SIGN_IN = gettext_noop(
+    "Choose your own password first. Everything stays on the phone until then."
+)
+NO_ROLE = gettext_noop("You hold no role here.")
 
 NEEDS: dict[str, frozenset[Role]] = {
     # register
@@ -230,12 +233,16 @@ def answers_json(need: str) -> Callable[[View], View]:
         @wraps(view)
         def guarded(request: HttpRequest, *args: object, **kwargs: object) -> HttpResponse:
             if not request.user.is_authenticated:
-                return JsonResponse({"code": "signed-out", "sentence": SIGNED_OUT}, status=401)
+                return JsonResponse(
+                    {"code": "signed-out", "sentence": gettext(SIGNED_OUT)}, status=401
+                )
             if getattr(request.user, "has_first_password", False):
-                told = {"code": "first-password", "sentence": FIRST_SIGN_IN}
+                told = {"code": "first-password", "sentence": gettext(FIRST_SIGN_IN)}
                 return JsonResponse(told, status=403)
             if not may(request.user, need):  # type: ignore[arg-type]
-                return JsonResponse({"code": "role-missing", "sentence": NO_ROLE}, status=403)
+                return JsonResponse(
+                    {"code": "role-missing", "sentence": gettext(NO_ROLE)}, status=403
+                )
             return view(request, *args, **kwargs)
 
         shown = login_not_required(guarded)

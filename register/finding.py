@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
 
 from register.models import Item, Person, Tag
 from register.refusal import Refusal
@@ -18,7 +19,7 @@ def item_named(rows: QuerySet[Item], text: str) -> Item:
     """
     read = tags.read(text)
     if read.problem == "empty":
-        raise Refusal("empty", "Scan a tag, or type its code or the serial.")
+        raise Refusal("empty", _("Scan a tag, or type its code or the serial."))
     if read.code:
         return _tagged(rows, read.code)
     found = list(rows.filter(serial_key=serial_key(text))[:2]) if serial_key(text) else []
@@ -26,7 +27,8 @@ def item_named(rows: QuerySet[Item], text: str) -> Item:
         return found[0]
     if found:
         raise Refusal(
-            "serial-shared", f"Several items have the serial “{text}”. Scan the tag instead."
+            "serial-shared",
+            _("Several items have the serial “%(text)s”. Scan the tag instead.") % {"text": text},
         )
     raise Refusal(read.problem or "not-a-tag", why_no_tag(text))
 
@@ -34,11 +36,13 @@ def item_named(rows: QuerySet[Item], text: str) -> Item:
 def why_no_tag(text: str) -> str:
     """The sentence for a text that no tag reads and no item has as its serial."""
     if tags.read(text).problem == "mistyped":
-        return (
-            f"“{text[:40]}” is mistyped: no tag reads like that."
-            " Compare with the tag and type it again."
-        )
-    return f"“{text[:40]}” is no tag, and no item at your sites has it as its serial."
+        return _(
+            "“%(text)s” is mistyped: no tag reads like that. Compare with the tag and type it"
+            " again."
+        ) % {"text": text[:40]}
+    return _("“%(text)s” is no tag, and no item at your sites has it as its serial.") % {
+        "text": text[:40]
+    }
 
 
 def _tagged(rows: QuerySet[Item], code: str) -> Item:
@@ -46,7 +50,8 @@ def _tagged(rows: QuerySet[Item], code: str) -> Item:
     if item is None:
         raise Refusal(
             "unknown-tag",
-            f"No item at your sites has the tag {tags.shown(code)}. Put it aside and ask stores.",
+            _("No item at your sites has the tag %(shown)s. Put it aside and ask stores.")
+            % {"shown": tags.shown(code)},
         )
     return item
 
@@ -55,7 +60,7 @@ def person_named(rows: QuerySet[Person], text: str) -> Person:
     """The one person whose name the text is, or is a part of; else a refusal."""
     words = " ".join(text.split())
     if not words:
-        raise Refusal("person-missing", "Say who takes it.")
+        raise Refusal("person-missing", _("Say who takes it."))
     exact = list(rows.filter(name__iexact=words)[:2])
     found = exact or list(rows.filter(name__icontains=words)[:5])
     if len(found) == 1:
@@ -64,10 +69,20 @@ def person_named(rows: QuerySet[Person], text: str) -> Person:
         raise Refusal("person-shared", _shared(exact))
     if found:
         names = ", ".join(person.name for person in found)
-        raise Refusal("person-unclear", f"“{words}” may be {names}. Type more of the name.")
-    raise Refusal("person-unknown", f"No one at your sites is called “{words}”.")
+        raise Refusal(
+            "person-unclear",
+            _("“%(words)s” may be %(names)s. Type more of the name.")
+            % {"words": words, "names": names},
+        )
+    raise Refusal(
+        "person-unknown", _("No one at your sites is called “%(words)s”.") % {"words": words}
+    )
 
 
 def _shared(people: list[Person]) -> str:
-    where = " and ".join(f"{p.name} ({p.employer or 'employer not recorded'})" for p in people)
-    return f"Two people have this name: {where}. Make their names differ under People first."
+    where = _(" and ").join(
+        f"{one.name} ({one.employer or _('employer not recorded')})" for one in people
+    )
+    return _(
+        "Two people have this name: %(where)s. Make their names differ under People first."
+    ) % {"where": where}

@@ -10,6 +10,7 @@ from django import forms
 from django.contrib.auth.models import AnonymousUser
 from django.db.models import QuerySet
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from register import labels
 from register.access import sites_for
@@ -19,6 +20,7 @@ from register.rules import tags
 from register.rules.classes import CLASS_CHOICES
 from register.rules.conditions import Condition
 from register.rules.label_grid import SHEETS, Sheet
+from register.wording import named
 
 NEED = "label.print"
 OWN_SIZE = "own"
@@ -31,44 +33,54 @@ class LabelSheetForm(forms.Form):
     """Items by their tags, by a delivery or by where they are; valid, it has labels and a sheet."""
 
     items = forms.CharField(
-        label="Tags",
+        label=gettext_lazy("Tags"),
         required=False,
-        help_text="Typed, pasted or scanned, with commas or new lines between them.",
+        help_text=gettext_lazy("Typed, pasted or scanned, with commas or new lines between them."),
         widget=forms.Textarea(
             attrs={"rows": 4, "spellcheck": "false", "autocapitalize": "characters"}
         ),
     )
     delivery = forms.ModelChoiceField(
-        Delivery.objects.none(), label="Delivery", required=False, empty_label="No delivery"
+        Delivery.objects.none(),
+        label=gettext_lazy("Delivery"),
+        required=False,
+        empty_label=gettext_lazy("No delivery"),
     )
     site = forms.ModelChoiceField(
         Site.objects.none(),
-        label="Site",
+        label=gettext_lazy("Site"),
         required=False,
-        empty_label="No site",
+        empty_label=gettext_lazy("No site"),
         to_field_name="code",
     )
     equipment_class = forms.ChoiceField(
-        label="Only this class", required=False, choices=[("", "Every class"), *CLASS_CHOICES]
+        label=gettext_lazy("Only this class"),
+        required=False,
+        choices=[("", gettext_lazy("Every class")), *named(CLASS_CHOICES)],
     )
     sheet = forms.ChoiceField(
-        label="Sheet",
-        choices=[*((slug, one.name) for slug, one in SHEETS.items()), (OWN_SIZE, "Another size")],
-        help_text="Columns x rows and the size of one label, as on the box.",
+        label=gettext_lazy("Sheet"),
+        choices=[
+            *((slug, gettext_lazy(one.name)) for slug, one in SHEETS.items()),
+            (OWN_SIZE, gettext_lazy("Another size")),
+        ],
+        help_text=gettext_lazy("Columns x rows and the size of one label, as on the box."),
     )
     used = forms.IntegerField(
-        label="Labels used already",
+        label=gettext_lazy("Labels used already"),
         min_value=0,
-        help_text="On the first sheet, counted row by row from the upper left.",
+        help_text=gettext_lazy("On the first sheet, counted row by row from the upper left."),
     )
-    columns = forms.IntegerField(label="Columns", required=False, min_value=1, max_value=50)
-    rows = forms.IntegerField(label="Rows", required=False, min_value=1, max_value=50)
-    width_mm = forms.FloatField(label="Label width (mm)", required=False)
-    height_mm = forms.FloatField(label="Label height (mm)", required=False)
-    left_mm = forms.FloatField(label="Left margin (mm)", required=False)
-    top_mm = forms.FloatField(label="Top margin (mm)", required=False)
-    gap_x_mm = forms.FloatField(label="Gap between columns (mm)", required=False)
-    gap_y_mm = forms.FloatField(label="Gap between rows (mm)", required=False)
+    columns = forms.IntegerField(
+        label=gettext_lazy("Columns"), required=False, min_value=1, max_value=50
+    )
+    rows = forms.IntegerField(label=gettext_lazy("Rows"), required=False, min_value=1, max_value=50)
+    width_mm = forms.FloatField(label=gettext_lazy("Label width (mm)"), required=False)
+    height_mm = forms.FloatField(label=gettext_lazy("Label height (mm)"), required=False)
+    left_mm = forms.FloatField(label=gettext_lazy("Left margin (mm)"), required=False)
+    top_mm = forms.FloatField(label=gettext_lazy("Top margin (mm)"), required=False)
+    gap_x_mm = forms.FloatField(label=gettext_lazy("Gap between columns (mm)"), required=False)
+    gap_y_mm = forms.FloatField(label=gettext_lazy("Gap between rows (mm)"), required=False)
 
     chosen: list[labels.Label]
     paper: Sheet

@@ -66,7 +66,7 @@ def labels_of(items: Iterable[Item]) -> list[Label]:
             % {"codes": ", ".join(untagged)},
         )
     return [
-        Label(item.code, secrets[item.code], item.serial[-SERIAL_TAIL:], item.product.kind.name)
+        Label(item.code, secrets[item.code], item.serial[-SERIAL_TAIL:], item.product.kind_name)
         for item in wanted
     ]
 

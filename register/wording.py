@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from datetime import date
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime
+from typing import TYPE_CHECKING
 
+from django.conf import settings
+from django.utils.formats import date_format, get_format
+from django.utils.translation import get_language, gettext_lazy, gettext_noop
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_noop
 
 from register.rules.classes import CLASSES, USE_CLASSES
 from register.rules.conditions import (
@@ -17,20 +20,8 @@ from register.rules.conditions import (
     Facts,
 )
 
-_MONTHS = (
-    gettext_noop("Jan"),
-    gettext_noop("Feb"),
-    gettext_noop("Mar"),
-    gettext_noop("Apr"),
-    gettext_noop("May"),
-    gettext_noop("Jun"),
-    gettext_noop("Jul"),
-    gettext_noop("Aug"),
-    gettext_noop("Sep"),
-    gettext_noop("Oct"),
-    gettext_noop("Nov"),
-    gettext_noop("Dec"),
-)
+if TYPE_CHECKING:
+    from django.utils.functional import _StrPromise as StrPromise
 
 _EVIDENCE = {
     "condition-told": gettext_noop("the owner told of its condition"),
@@ -93,14 +84,37 @@ _REFUSALS = {
 }
 
 
-def shown_day(day: date) -> str:
-    """The day as people write it: '9 Mar 2026'."""
-    return f"{day.day} {_(_MONTHS[day.month - 1])} {day.year}"
+def named(choices: Iterable[tuple[str, str]]) -> list[tuple[str, StrPromise]]:
+    """The choices of a field, each by a name that is translated where it is shown."""
+    return [(slug, gettext_lazy(name)) for slug, name in choices]
+
+
+def shown_day(day: date, form: str = "DAY") -> str:
+    """The day as people write it: '9 Mar 2026'; ``form`` is one of ``register.conf.formats``.
+
+    Where no language is active, as in a worker, it is that of the settings.
+    """
+    return date_format(day, get_format(form, _language()))
+
+
+def _language() -> str:
+    return get_language() or settings.LANGUAGE_CODE
+
+
+def shown_moment(there: datetime) -> str:
+    """A moment by the clock it is given in: '9 Mar 2026, 14:05'."""
+    return shown_day(there, "MOMENT")
+
+
+def shown_number(amount: float) -> str:
+    """At most two decimals, and none that say nothing: '6.75', '40'."""
+    plain = f"{amount:.2f}".rstrip("0").rstrip(".")
+    return plain.replace(".", str(get_format("DECIMAL_SEPARATOR", _language())))
 
 
 def month_name(month: int) -> str:
     """'Mar'."""
-    return _(_MONTHS[month - 1])
+    return shown_day(date(2000, month, 1), "MONTH_ALONE")
 
 
 def lower_first(name: str) -> str:

@@ -51,7 +51,7 @@ def scripts() -> list[Path]:
 
 def templates() -> dict[str, str]:
     folder = ROOT / "templates"
-    files = [file for file in folder.rglob("*") if file.is_file()]
+    files = [file for file in folder.rglob("*") if file.is_file() and "locale" not in file.parts]
     return {file.relative_to(folder).as_posix(): file.read_text() for file in files}
 
 

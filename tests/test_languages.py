@@ -7,7 +7,10 @@ from django.conf import settings
 from django.test import Client
 from django.utils import formats, translation
 
-from register.models import Item
+from inspections.packs.making import mark_of
+from register.models import Item, Site, User
+from register.wording import shown_day, shown_number
+from tests.factories import NOON
 
 DAYS_AND_MOMENTS = (
     "WEEKDAY",
@@ -71,3 +74,22 @@ def test_every_language_knows_every_form_of_a_day(language: str, name: str) -> N
 def test_a_polish_month_stands_in_the_genitive_after_its_day() -> None:
     with translation.override("pl"):
         assert formats.date_format(date(2026, 3, 9), "DAY") == "9 marca 2026"
+
+
+def test_a_pack_is_made_anew_in_another_language(site: Site, petra: User) -> None:
+    marks = set()
+    for language, _name in settings.LANGUAGES:
+        with translation.override(language):
+            marks.add(mark_of(site, petra, NOON, names=True))
+    assert len(marks) == len(settings.LANGUAGES)
+
+
+def test_a_figure_has_the_comma_of_its_language() -> None:
+    with translation.override("pl"):
+        assert [shown_number(each) for each in (6.75, 1.5, 40)] == ["6,75", "1,5", "40"]
+    assert shown_number(6.75) == "6.75"
+
+
+def test_a_day_is_written_even_where_no_language_is_active() -> None:
+    with translation.override(None):
+        assert shown_day(date(2026, 3, 9)) == "9 Mar 2026"

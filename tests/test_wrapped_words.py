@@ -1,8 +1,15 @@
-"""No page holds a word that a translator never sees."""
+"""No page and no form holds a word that a translator never sees."""
 
+import ast
+import importlib
+import pkgutil
 import re
+from collections.abc import Iterator
 
-from tests.test_architecture import templates
+from django import forms
+from django.utils.functional import Promise
+
+from tests.test_architecture import APPS, ROOT, sources, templates
 
 NAMES = {"Tallyhook", "en", "gb", "kg"}  # alike in every language
 ASIDE = re.compile(
@@ -53,3 +60,56 @@ def test_what_is_not_wrapped_is_found() -> None:
         "Out of use.",
     ]
     assert unwrapped('<p title="{% translate "A word" %}">{% translate "Out." %}</p>') == []
+
+
+def form_classes() -> list[type[forms.BaseForm]]:
+    for app in APPS:
+        package = importlib.import_module(f"{app}.forms")
+        for module in pkgutil.iter_modules(package.__path__):
+            importlib.import_module(f"{app}.forms.{module.name}")
+    found, left = [], [forms.BaseForm]
+    while left:
+        below = left.pop().__subclasses__()
+        found += below
+        left += below
+    return [each for each in found if each.__module__.partition(".")[0] in APPS]
+
+
+def fixed(form: type[forms.BaseForm]) -> Iterator[str]:
+    """Fields of a form whose name, hint or choices stay in the language of the start of the server.
+
+    A field without any label is one that the page names itself.
+    """
+    for name, field in getattr(form, "base_fields", {}).items():
+        choices = [] if hasattr(field, "queryset") else getattr(field, "choices", [])
+        texts = [field.label, field.help_text, *(text for _slug, text in choices)]
+        shown = [text for text in texts if text and text != "-" * 9]
+        if not all(isinstance(text, Promise | list | tuple) for text in shown):
+            yield f"{form.__module__}.{form.__name__}.{name}"
+
+
+def test_every_name_and_hint_of_a_form_is_translated_when_it_is_shown() -> None:
+    classes = form_classes()
+    assert len(classes) > 50
+    assert [each for form in classes for each in fixed(form)] == []
+
+
+AT_ONCE = {"_", "gettext", "ngettext", "pgettext", "npgettext"}
+
+
+def eager(tree: ast.AST) -> Iterator[int]:
+    """Lines on which a text is translated while its module is read: once, for all readers."""
+    for node in ast.iter_child_nodes(tree):
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
+            continue
+        called = node.func if isinstance(node, ast.Call) else None
+        if isinstance(called, ast.Name) and called.id in AT_ONCE:
+            yield node.lineno
+        yield from eager(node)
+
+
+def test_no_text_is_translated_before_anybody_asks() -> None:
+    assert list(eager(ast.parse('NAME = _("Name")'))) == [1]
+    assert list(eager(ast.parse('def name():\n    return _("Name")'))) == []
+    found = {file: list(eager(ast.parse(file.read_text()))) for file in sources()}
+    assert {str(file.relative_to(ROOT)): lines for file, lines in found.items() if lines} == {}

@@ -7,8 +7,11 @@ from dataclasses import dataclass, fields
 from datetime import datetime
 from decimal import Decimal
 
+from django.conf import settings
 from django.db import transaction
 from django.db.models import Exists, OuterRef, Q
+from django.utils import translation
+from django.utils.translation import gettext as _
 
 from inspections.actions.events import (
     codes_of,
@@ -82,11 +85,15 @@ def record_arrest(site: Site, *, items: Sequence[Item], fall: Fall, stamp: Stamp
     if not parts:
         raise Refusal(
             "nothing-named",
-            "Name what was between the person and the structure, anchor included, or the person.",
+            _(
+                "Name what was between the person and the structure, anchor included, or the person."
+            ),
         )
     held = locked_things(list(parts))
-    day = shown_day(clock.day_at(site, fall.happened_at))
-    evidence = hold(held, site=site, because=f"fall arrested on {day}", stamp=stamp.again())
+    with translation.override(settings.LANGUAGE_CODE):  # it is kept, and read by everybody
+        day = shown_day(clock.day_at(site, fall.happened_at))
+        because = _("fall arrested on %(day)s") % {"day": day}
+    evidence = hold(held, site=site, because=because, stamp=stamp.again())
     columns = {**columns_of(fall, stamp), "wearer": fall.wearer, "hold": evidence}
     arrest = Arrest.objects.create(site=site, **columns)
     facts = {"items": codes_of(held), "happened_at": fall.happened_at.isoformat()}
@@ -109,8 +116,11 @@ def fill_in(arrest: Arrest, *, told: Particulars, stamp: Stamp) -> Arrest:
             named = getattr(Arrest._meta.get_field(name), "verbose_name", name)  # noqa: SLF001
             raise Refusal(
                 "stands-already",
-                f"“{named}” stands already and is not changed. Add an account that"
-                " says what was wrong.",
+                _(
+                    "“%(named)s” stands already and is not changed. Add an account that says what was"
+                    " wrong."
+                )
+                % {"named": named},
             )
     if kit := told.rescue_kit if "rescue_kit" in new else None:
         _put_out_kit(arrest, kit, stamp)

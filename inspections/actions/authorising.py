@@ -7,6 +7,7 @@ from dataclasses import asdict, dataclass
 from datetime import date
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from inspections.models import Authorisation
 from inspections.rules.kinds import KINDS
@@ -35,10 +36,11 @@ def authorise(
     stamp: Stamp,
 ) -> Authorisation:
     """Let a person inspect these classes by these kinds; empty means all of them."""
-    if unknown := sorted({*classes} - CLASSES.keys() | {*kinds} - KINDS.keys()):
-        raise Refusal("class-or-kind-unknown", f"Not a class or a kind: {', '.join(unknown)}.")
+    _refuse_unknown(classes, kinds)
     if not evidence.basis.strip():
-        raise Refusal("basis-missing", f"Say what shows that {person} is competent.")
+        raise Refusal(
+            "basis-missing", _("Say what shows that %(person)s is competent.") % {"person": person}
+        )
     given = Authorisation(
         person=person,
         classes=list(classes),
@@ -53,3 +55,11 @@ def authorise(
     facts = {"classes": list(classes), "kinds": list(kinds), "through_on": through_on.isoformat()}
     record("authorise", {person: facts}, stamp=stamp)
     return given
+
+
+def _refuse_unknown(classes: Sequence[str], kinds: Sequence[str]) -> None:
+    if unknown := sorted({*classes} - CLASSES.keys() | {*kinds} - KINDS.keys()):
+        raise Refusal(
+            "class-or-kind-unknown",
+            _("Not a class or a kind: %(unknown)s.") % {"unknown": ", ".join(unknown)},
+        )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from inspections.actions.authority import authorised_for_class, users_of
 from inspections.models import Arrest, EventItem
@@ -63,24 +64,37 @@ def _arrested_otherwise(item: Item) -> bool:
 
 def _refuse_unfit(line: EventItem, item: Item, because: str) -> None:
     if line.event.kind != "arrest" or line.part not in LOADED:
-        raise Refusal("not-in-the-path", f"{item.shown_code} does not count as loaded in a fall.")
+        raise Refusal(
+            "not-in-the-path",
+            _("%(item)s does not count as loaded in a fall.") % {"item": item.shown_code},
+        )
     if line.cleared_at:
-        raise Refusal("cleared-already", f"This was said of {item.shown_code} before.")
+        raise Refusal(
+            "cleared-already", _("This was said of %(item)s before.") % {"item": item.shown_code}
+        )
     if item.condition != Condition.QUARANTINED:
-        raise Refusal("not-quarantined", f"{item.shown_code} is not in quarantine: look at it.")
+        raise Refusal(
+            "not-quarantined",
+            _("%(item)s is not in quarantine: look at it.") % {"item": item.shown_code},
+        )
     if not because.strip():
-        raise Refusal("reason-missing", "Say how it is known that it was not in the load path.")
+        raise Refusal("reason-missing", _("Say how it is known that it was not in the load path."))
 
 
 def _refuse_wrong_person(line: EventItem, item: Item, stamp: Stamp) -> None:
     person = stamp.by.person if stamp.by else None
     if person is None:
-        raise Refusal("nobody-named", "Your login is linked to no person: ask a competent person.")
+        raise Refusal(
+            "nobody-named", _("Your login is linked to no person: ask a competent person.")
+        )
     fell = Arrest.objects.filter(pk=line.event_id, wearer=person).exists()
     if fell or person.pk in users_of(item, stamp.at):
-        raise Refusal("cleared-by-its-user", "You fell or use it: somebody else has to say this.")
+        raise Refusal(
+            "cleared-by-its-user", _("You fell or use it: somebody else has to say this.")
+        )
     if not authorised_for_class(person, item, clock.day_at(item.site, stamp.at)):
         raise Refusal(
             "not-authorised",
-            f"{person} is not authorised for this class today: {item.product.kind.name.lower()}.",
+            _("%(person)s is not authorised for this class today: %(kind)s.")
+            % {"person": person, "kind": item.product.kind_name.lower()},
         )

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from inspections.conditions import refresh_due
 from register import clock
@@ -79,9 +80,9 @@ def _changed(row: Item | Product, told: Mapping[str, object], because: str) -> d
     """Sets what is told, and gives what differs for the ledger: 'name: before, after'."""
     differing = [name for name, value in told.items() if getattr(row, name) != value]
     if not differing:
-        raise Refusal("nothing-changed", "Nothing differs from what is on record.")
+        raise Refusal("nothing-changed", _("Nothing differs from what is on record."))
     if not because.strip():
-        raise Refusal("reason-missing", "Say where this is known from.")
+        raise Refusal("reason-missing", _("Say where this is known from."))
     facts: dict[str, object] = {
         name: [_plain(getattr(row, name)), _plain(told[name])] for name in differing
     }
@@ -94,20 +95,32 @@ def _refuse_unless_true(
     item: Item, first_used_on: date | None, proof_test_months: int | None, stamp: Stamp
 ) -> None:
     if item.condition == Condition.DESTROYED:
-        raise Refusal("destroyed", f"{item.shown_code} was destroyed: its record stays as it is.")
+        raise Refusal(
+            "destroyed",
+            _("%(item)s was destroyed: its record stays as it is.") % {"item": item.shown_code},
+        )
     if first_used_on and item.made_first_on and first_used_on < item.made_first_on:
         raise Refusal(
             "used-before-made",
-            f"{item.shown_code} was made in {item.made_first_on:%B %Y}: it cannot have been used"
-            f" on {shown_day(first_used_on)}.",
+            _("%(item)s was made in %(made_first_on)s: it cannot have been used on %(day)s.")
+            % {
+                "item": item.shown_code,
+                "made_first_on": shown_day(item.made_first_on, "MONTH"),
+                "day": shown_day(first_used_on),
+            },
         )
     if first_used_on and first_used_on > clock.day_at(item.site, stamp.at):
-        raise Refusal("in-the-future", f"{shown_day(first_used_on)} lies in the future.")
+        raise Refusal(
+            "in-the-future", _("%(day)s lies in the future.") % {"day": shown_day(first_used_on)}
+        )
     _refuse_after_issue(item, first_used_on)
     if first_used_on is None and item.movements.filter(kind="issued").exists():
-        raise Refusal("used-already", f"{item.shown_code} was on issue: it has been used.")
+        raise Refusal(
+            "used-already",
+            _("%(item)s was on issue: it has been used.") % {"item": item.shown_code},
+        )
     if proof_test_months and not item.product.kind.is_anchor:
-        raise Refusal("no-anchor", "Only anchors and lines are proof tested.")
+        raise Refusal("no-anchor", _("Only anchors and lines are proof tested."))
 
 
 def _refuse_after_issue(item: Item, first_used_on: date | None) -> None:
@@ -117,8 +130,8 @@ def _refuse_after_issue(item: Item, first_used_on: date | None) -> None:
     if first and first_used_on and first_used_on > clock.day_at(item.site, first):
         raise Refusal(
             "used-earlier",
-            f"{item.shown_code} was on issue on {shown_day(clock.day_at(item.site, first))}"
-            " already: it was first used then or earlier.",
+            _("%(item)s was on issue on %(day)s already: it was first used then or earlier.")
+            % {"item": item.shown_code, "day": shown_day(clock.day_at(item.site, first))},
         )
 
 

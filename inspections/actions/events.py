@@ -9,6 +9,7 @@ from typing import Any, Protocol
 
 from django.db import transaction
 from django.db.models import Q
+from django.utils.translation import gettext as _
 
 from inspections.models import Event, EventAccount, EventItem
 from inspections.rules.events import EVENT_KINDS, REASON_OF_PART
@@ -52,17 +53,20 @@ def record_event(site: Site, *, items: Sequence[Item], told: Happened, stamp: St
     """
     kind = EVENT_KINDS.get(told.kind)
     if kind is None or kind.slug == "arrest":
-        raise Refusal("kind-unknown", "Choose what happened.")
+        raise Refusal("kind-unknown", _("Choose what happened."))
     refuse_future(told.happened_at, stamp)
     zone_at(site, told.zone)
     if not items:
-        raise Refusal("nothing-named", "Name what was in it: tags, a zone, a kit or a person.")
+        raise Refusal("nothing-named", _("Name what was in it: tags, a zone, a kit or a person."))
     strange = [item for item in items if kind.anchors_only and not item.product.kind.is_anchor]
     if strange:
         raise Refusal(
             "anchors-only",
-            f"{strange[0].shown_code} is no anchor: a load test is about anchors. Choose another"
-            " kind of event for it.",
+            _(
+                "%(strange)s is no anchor: a load test is about anchors. Choose another kind of"
+                " event for it."
+            )
+            % {"strange": strange[0].shown_code},
         )
     held = locked_things(with_contents(items))
     event = Event.objects.create(site=site, kind=kind.slug, **columns_of(told, stamp))
@@ -91,7 +95,7 @@ def add_account(
 ) -> EventAccount:
     """Later words, and what was in it as well; the first account stays as it was told."""
     if not text.strip():
-        raise Refusal("text-missing", "Say what is to be added.")
+        raise Refusal("text-missing", _("Say what is to be added."))
     held = locked_things(with_contents(items))
     known = set(event.lines.filter(item__in=held).values_list("item_id", flat=True))
     new = [item for item in held if item.pk not in known]
@@ -154,7 +158,7 @@ def unseal(held: Sequence[Item], stamp: Stamp) -> None:
 
 def refuse_future(happened_at: datetime, stamp: Stamp) -> None:
     if happened_at > stamp.at:
-        raise Refusal("in-the-future", "This lies in the future. Check the day and the time.")
+        raise Refusal("in-the-future", _("This lies in the future. Check the day and the time."))
 
 
 def locked_things(items: Sequence[Item]) -> list[Item]:

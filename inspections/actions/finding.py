@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
+from django.utils.translation import gettext as _
+
 from inspections.checklist_wording import misfit_sentence
 from inspections.models import Inspection
 from inspections.rules.answering import misfit, unknown_points
@@ -78,15 +80,19 @@ class Finding:
 def refuse_unless_sound(item: Item, finding: Finding, on: date, stamp: Stamp) -> None:
     """A finding that cannot be true is refused; nothing is recorded."""
     if finding.kind not in KINDS or finding.verdict not in VERDICTS:
-        raise Refusal("kind-or-verdict-unknown", "Choose a kind of inspection and a verdict.")
+        raise Refusal("kind-or-verdict-unknown", _("Choose a kind of inspection and a verdict."))
     _refuse_wrong_day(item, on, stamp)
     if item.condition == Condition.DESTROYED:
         raise Refusal(
-            "destroyed", f"{item.shown_code} was destroyed. Check the serial: what is this?"
+            "destroyed",
+            _("%(item)s was destroyed. Check the serial: what is this?")
+            % {"item": item.shown_code},
         )
     _refuse_withdrawn_meanwhile(item, finding)
     if finding.source == PAPER and not finding.late_reason.strip():
-        raise Refusal("late-reason-missing", "Say why it is entered later, and where the paper is.")
+        raise Refusal(
+            "late-reason-missing", _("Say why it is entered later, and where the paper is.")
+        )
     flaws = tuple((flaw.grade, flaw.danger_by_on) for flaw in finding.flaws)
     if code := contradiction(finding.verdict, flaws):
         raise Refusal(code, contradiction_sentence(code))
@@ -98,14 +104,24 @@ def _refuse_wrong_day(item: Item, on: date, stamp: Stamp) -> None:
     if on > today:
         raise Refusal(
             "in-the-future",
-            f"{shown_day(on)} is in the future: at {item.site.name} it is {shown_day(today)}. Give"
-            " the day on which it was inspected, and check the clock of the device.",
+            _(
+                "%(day)s is in the future: at %(site)s it is %(day2)s. Give the day on which it was"
+                " inspected, and check the clock of the device."
+            )
+            % {"day": shown_day(on), "site": item.site.name, "day2": shown_day(today)},
         )
     if item.made_first_on and on < item.made_first_on:
         raise Refusal(
             "before-it-was-made",
-            f"{item.shown_code} was made in {item.made_first_on:%B %Y}: it cannot have been"
-            f" inspected on {shown_day(on)}. Check the day, and the serial.",
+            _(
+                "%(item)s was made in %(made_first_on)s: it cannot have been inspected on %(day)s."
+                " Check the day, and the serial."
+            )
+            % {
+                "item": item.shown_code,
+                "made_first_on": shown_day(item.made_first_on, "MONTH"),
+                "day": shown_day(on),
+            },
         )
 
 
@@ -119,8 +135,11 @@ def _refuse_withdrawn_meanwhile(item: Item, finding: Finding) -> None:
         when = shown_day(clock.day_at(item.site, at))
         raise Refusal(
             "withdrawn-meanwhile",
-            f"{item.shown_code} was withdrawn for good on {when}, before this look at it: it cannot"
-            " pass, and nothing is recorded. Keep it out of use, or check that it is this item.",
+            _(
+                "%(item)s was withdrawn for good on %(when)s, before this look at it: it cannot"
+                " pass, and nothing is recorded. Keep it out of use, or check that it is this item."
+            )
+            % {"item": item.shown_code, "when": when},
         )
 
 
@@ -130,7 +149,7 @@ def _refuse_misfit(finding: Finding) -> None:
         return
     if unknown_points(finding.checklist, finding.told):
         raise Refusal(
-            "point-unknown", "The checklist has changed since the page was loaded: load it anew."
+            "point-unknown", _("The checklist has changed since the page was loaded: load it anew.")
         )
     flawed = {flaw.point for flaw in finding.flaws}
     found = misfit(finding.checklist, finding.kind, finding.verdict, finding.told, flawed)

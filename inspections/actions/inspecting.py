@@ -6,6 +6,7 @@ from dataclasses import asdict
 from datetime import date
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from inspections.actions.authority import Standing, standing_of
 from inspections.actions.evidence import quarantine_unproven
@@ -66,12 +67,16 @@ def correct_inspection(
 ) -> Inspection:
     """A new record takes the place of a wrong one; both stay readable, the reason between them."""
     if not reason.strip():
-        raise Refusal("reason-missing", "Say what was wrong with the record.")
+        raise Refusal("reason-missing", _("Say what was wrong with the record."))
     item = locked_item(wrong.item)  # two who correct one record come one after the other
     if Inspection.objects.filter(supersedes=wrong).exists():
-        raise Refusal("superseded-already", "This record was corrected before: correct that one.")
+        raise Refusal(
+            "superseded-already", _("This record was corrected before: correct that one.")
+        )
     if Inspection.objects.filter(pk=finding.id).exists():
-        raise Refusal("recorded-already", "This finding is on record already: load the page anew.")
+        raise Refusal(
+            "recorded-already", _("This finding is on record already: load the page anew.")
+        )
     right = inspect(item, finding=finding, stamp=stamp)
     right.supersedes, right.superseding_reason = wrong, reason
     right.save(update_fields=["supersedes", "superseding_reason"])
@@ -86,7 +91,8 @@ def _the_same(known: Inspection, item: Item) -> Inspection:
     """A finding sent twice is recorded once; one that was kept for another item is not this one."""
     if known.item_id != item.pk:
         raise Refusal(
-            "recorded-for-another", f"Nothing is recorded for {item.shown_code}: look at it anew."
+            "recorded-for-another",
+            _("Nothing is recorded for %(item)s: look at it anew.") % {"item": item.shown_code},
         )
     return known
 

@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from inspections.conditions import refresh_due
 from register.actions import custody
@@ -31,11 +32,15 @@ def place_at(item: Item, *, zone: Zone, place: str, stamp: Stamp) -> Item:
 def put_up(item: Item, *, zone: Zone, place: str, put_up_on: date, stamp: Stamp) -> Item:
     """An anchor or a line is put up: since that day it is as good as what was found there since."""
     if not item.product.kind.installed:
-        raise Refusal("not-installed", f"{item.shown_code} is nothing that is put up for good.")
+        raise Refusal(
+            "not-installed",
+            _("%(item)s is nothing that is put up for good.") % {"item": item.shown_code},
+        )
     if item.custody not in AT_HAND:
         raise Refusal(
             "part-elsewhere",
-            f"{item.shown_code} is {item.get_custody_display().lower()}: get it back first.",
+            _("%(item)s is %(custody)s: get it back first.")
+            % {"item": item.shown_code, "custody": item.get_custody_display().lower()},
         )
     told: dict[str, Any] = {"zone": zone, "place": place, "put_up_on": put_up_on}
     return _counted_anew(custody.place_at(item, stamp=stamp, **told))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from inspections.actions.notices import match_items
 from inspections.conditions import refresh_due
@@ -33,9 +34,11 @@ def acknowledge(match: NoticeMatch, *, how: str, stamp: Stamp) -> NoticeMatch:
     """The holder has been told and knows; good for reminders, it releases nothing."""
     match = _locked(match)
     if match.acknowledged_at:
-        raise Refusal("acknowledged-already", "This was acknowledged before: load the page anew.")
+        raise Refusal(
+            "acknowledged-already", _("This was acknowledged before: load the page anew.")
+        )
     if not how.strip():
-        raise Refusal("how-missing", "Say who was told, and how.")
+        raise Refusal("how-missing", _("Say who was told, and how."))
     match.acknowledged_at, match.acknowledged_by = stamp.at, stamp.by
     match.acknowledged_how = how
     match.save(update_fields=["acknowledged_at", "acknowledged_by", "acknowledged_how"])
@@ -66,9 +69,9 @@ def reopen_match(match: NoticeMatch, *, because: str, stamp: Stamp) -> NoticeMat
     """Settled in error: the notice holds the item again, at once."""
     match = _locked(match)
     if not match.outcome:
-        raise Refusal("not-settled", "This is not settled: there is nothing to open again.")
+        raise Refusal("not-settled", _("This is not settled: there is nothing to open again."))
     if not because.strip():
-        raise Refusal("reason-missing", "Say why it is opened again.")
+        raise Refusal("reason-missing", _("Say why it is opened again."))
     facts: dict[str, object] = {"was": match.outcome}
     match.outcome, match.inspection = "", None
     match.closed_at, match.closed_by, match.closed_because = None, None, ""
@@ -105,13 +108,16 @@ def _refresh(item: Item) -> None:
 
 def _refuse_unfit(match: NoticeMatch, outcome: str, because: str) -> None:
     if outcome not in OUTCOMES or match.notice.kind not in OUTCOMES[outcome].kinds:
-        raise Refusal("outcome-not-for-this-kind", "Choose how the notice ended for this item.")
+        raise Refusal("outcome-not-for-this-kind", _("Choose how the notice ended for this item."))
     if not match.notice.is_in_force:
-        raise Refusal("notice-closed", f"{match.notice} holds nothing any more: load it anew.")
+        raise Refusal(
+            "notice-closed",
+            _("%(notice)s holds nothing any more: load it anew.") % {"notice": match.notice},
+        )
     if match.outcome and not match.proof_is_gone:
-        raise Refusal("settled-already", "This is settled already: open it again first.")
+        raise Refusal("settled-already", _("This is settled already: open it again first."))
     if not because.strip():
-        raise Refusal("reason-missing", "Say how you know.")
+        raise Refusal("reason-missing", _("Say how you know."))
 
 
 def _special_pass(match: NoticeMatch) -> Inspection:
@@ -126,6 +132,9 @@ def _special_pass(match: NoticeMatch) -> Inspection:
             return one
     raise Refusal(
         "no-special-pass",
-        f"{match.item.shown_code} has no special inspection passed by an authorised person since"
-        f" {notice} was received. Record that inspection first.",
+        _(
+            "%(item)s has no special inspection passed by an authorised person since %(notice)s"
+            " was received. Record that inspection first."
+        )
+        % {"item": match.item.shown_code, "notice": notice},
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from inspections.conditions import refresh_due
 from inspections.matching import found_by, matches_now, products_meant, rule_of
@@ -56,7 +57,7 @@ def revise_notice(old: Notice, new: Notice, *, because: str, stamp: Stamp) -> No
     old = Notice.objects.select_for_update().get(pk=old.pk)
     _refuse_closed(old)
     if not because.strip():
-        raise Refusal("reason-missing", "Say what has changed.")
+        raise Refusal("reason-missing", _("Say what has changed."))
     bound = _bound_by(old)
     new.issuer, new.reference = old.issuer, old.reference
     new.name_key, new.version = old.name_key, old.version + 1
@@ -76,7 +77,7 @@ def withdraw_notice(notice: Notice, *, because: str, stamp: Stamp) -> Notice:
     notice = Notice.objects.select_for_update().get(pk=notice.pk)
     _refuse_closed(notice)
     if not because.strip():
-        raise Refusal("reason-missing", "Say why the notice no longer holds, and who says so.")
+        raise Refusal("reason-missing", _("Say why the notice no longer holds, and who says so."))
     bound = _bound_by(notice)
     notice.withdrawn_at, notice.withdrawn_by = stamp.at, stamp.by
     notice.withdrawn_because = because
@@ -205,7 +206,10 @@ def _iso(day: object) -> str | None:
 
 def _refuse_closed(notice: Notice) -> None:
     if not notice.is_in_force:
-        raise Refusal("notice-closed", f"{notice} was withdrawn or revised before: load it anew.")
+        raise Refusal(
+            "notice-closed",
+            _("%(notice)s was withdrawn or revised before: load it anew.") % {"notice": notice},
+        )
 
 
 def refuse_known(notice: Notice) -> None:

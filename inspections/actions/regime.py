@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from django.db import transaction
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
 
 from inspections.conditions import refresh_due
 from inspections.models import Regime
@@ -77,24 +78,36 @@ def _count_some(keys: Sequence[int]) -> None:
 
 def _refuse_unknown(schemes: Sequence[str]) -> None:
     if not schemes:
-        raise Refusal("no-scheme", "Choose at least one scheme: without one nothing is in date.")
+        raise Refusal("no-scheme", _("Choose at least one scheme: without one nothing is in date."))
     if unknown := sorted(set(schemes) - set(scheme_slugs())):
-        raise Refusal("scheme-unknown", f"There is no scheme called {', '.join(unknown)}.")
+        raise Refusal(
+            "scheme-unknown",
+            _("There is no scheme called %(unknown)s.") % {"unknown": ", ".join(unknown)},
+        )
 
 
 def _refuse_unless_shorter(key: str, months: int, schemes: Sequence[str]) -> None:
     """The employer may ask for more than the schemes do, never for less."""
-    kind, _, use = key.partition("/")
+    kind, _slash, use = key.partition("/")
     if (kind != "*" and kind not in CLASSES) or (use != "*" and use not in USE_CLASSES):
-        raise Refusal("interval-unknown", f"“{key}” is no class and conditions of use.")
+        raise Refusal(
+            "interval-unknown", _("“%(key)s” is no class and conditions of use.") % {"key": key}
+        )
     if months < 1:
-        raise Refusal("interval-too-short", "An interval is one month or more.")
+        raise Refusal("interval-too-short", _("An interval is one month or more."))
     law = _longest_law(kind, use, schemes)
     if law and law.months < months:
         raise Refusal(
             "interval-longer",
-            f"{own_interval_words(key, months)} is longer than the {law.months} months of"
-            f" {law.source}. An own interval may only be shorter.",
+            _(
+                "%(own_interval_words)s is longer than the %(months)s months of %(source)s. An own"
+                " interval may only be shorter."
+            )
+            % {
+                "own_interval_words": own_interval_words(key, months),
+                "months": law.months,
+                "source": law.source,
+            },
         )
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 
 from django.db import transaction
 from django.db.models import Model
+from django.utils.translation import gettext as _
 
 from inspections.actions.authority import standing_of
 from inspections.actions.notices import match_items
@@ -151,10 +152,10 @@ def drop_round(found: Round, *, because: str, stamp: Stamp) -> Round:
     Who may drop the round of another is for the edge to say.
     """
     if not because.strip():
-        raise Refusal("reason-missing", "Say why this round is not signed.")
+        raise Refusal("reason-missing", _("Say why this round is not signed."))
     found = locked_round(found)
     if not found.is_open:
-        raise Refusal("round-closed", "This round is closed already.")
+        raise Refusal("round-closed", _("This round is closed already."))
     found.dropped_at, found.dropped_by = stamp.at, stamp.by
     found.dropped_because = because[:200]
     found.save(update_fields=["dropped_at", "dropped_by", "dropped_because"])
@@ -182,7 +183,7 @@ def note_stray(
         return the_same(known, found)
     refuse_unless_going(found, None, stamp)
     if not text.strip():
-        raise Refusal("text-missing", "Write what stands on it, or: no tag.")
+        raise Refusal("text-missing", _("Write what stands on it, or: no tag."))
     state = ELSEWHERE if item else UNKNOWN
     line = RoundLine.objects.create(
         round=found, text=text.strip()[:60], item=item, state=state, look=look, at=stamp.at

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from inspections.actions.finding import Finding
 from inspections.actions.inspecting import QUARANTINE_AFTER, inspect
@@ -45,8 +46,10 @@ def begin_round(
     if inspector is None:
         raise Refusal(
             "no-inspector",
-            "Your login is linked to no person, so nobody could sign this round. Ask an"
-            " administrator to link it; until then take bad news under Inspect.",
+            _(
+                "Your login is linked to no person, so nobody could sign this round. Ask an"
+                " administrator to link it; until then take bad news under Inspect."
+            ),
         )
     Person.objects.select_for_update().get(pk=inspector.pk)  # the same round sent twice at once
     if known := Round.objects.filter(pk=plan.id).first():
@@ -72,7 +75,9 @@ def _known_round(known: Round, inspector: Person) -> Round:
     """The round that was begun under this id, if it is the inspector's."""
     if known.inspector_id != inspector.pk:
         raise Refusal(
-            "round-of-another", f"This is the round of {known.inspector}: begin your own."
+            "round-of-another",
+            _("This is the round of %(inspector)s: begin your own.")
+            % {"inspector": known.inspector},
         )
     return known
 
@@ -124,7 +129,7 @@ def stop_in_round(
     and so has no line for it.
     """
     if effect_at_first_tap(verdict) != "quarantine":
-        raise Refusal("verdict-unknown", "Choose fail, refer or serial differs.")
+        raise Refusal("verdict-unknown", _("Choose fail, refer or serial differs."))
     found = locked_round(found)
     if known := RoundLine.objects.filter(look=look).first():
         return the_same(known, found, item)
@@ -161,41 +166,57 @@ def why_not_going(found: Round, item: Item | None, stamp: Stamp) -> Refusal | No
     if not is_own(found, stamp.by):
         return Refusal(
             "round-of-another",
-            f"This is the round of {found.inspector}: begin your own, and your look stands beside"
-            " theirs.",
+            _(
+                "This is the round of %(inspector)s: begin your own, and your look stands beside"
+                " theirs."
+            )
+            % {"inspector": found.inspector},
         )
     if not found.is_open:
         return Refusal(
-            "round-closed", "This round is closed: nothing is added to it. Begin another."
+            "round-closed", _("This round is closed: nothing is added to it. Begin another.")
         )
     if item is not None and item.site_id != found.site_id:
         return Refusal(
             "elsewhere",
-            f"{item.shown_code} belongs to {item.site} in the register, not to {found.site}. Have"
-            " it booked in here first; bad news about it is taken on its own page.",
+            _(
+                "%(item)s belongs to %(site)s in the register, not to %(site2)s. Have it booked in"
+                " here first; bad news about it is taken on its own page."
+            )
+            % {"item": item.shown_code, "site": item.site, "site2": found.site},
         )
     return None
 
 
 def _refuse_plan(plan: Plan, items: Sequence[Item]) -> None:
     if plan.kind not in KINDS:
-        raise Refusal("kind-unknown", "Choose a kind of inspection.")
+        raise Refusal("kind-unknown", _("Choose a kind of inspection."))
     if len(items) > MOST_ITEMS:
         raise Refusal(
             "list-too-long",
-            f"{len(items)} items are more than one round can hold ({MOST_ITEMS}). Choose a zone, a"
-            " class or fewer days.",
+            _(
+                "%(number)s items are more than one round can hold (%(MOST_ITEMS)s). Choose a zone,"
+                " a class or fewer days."
+            )
+            % {"number": len(items), "MOST_ITEMS": MOST_ITEMS},
         )
     strange = [item for item in items if item.site_id != plan.site.pk]
     if strange:
-        raise Refusal("elsewhere", f"{strange[0].shown_code} is not at {plan.site}.")
+        raise Refusal(
+            "elsewhere",
+            _("%(strange)s is not at %(site)s.")
+            % {"strange": strange[0].shown_code, "site": plan.site},
+        )
 
 
 def the_same(known: RoundLine, found: Round, item: Item | None = None) -> RoundLine:
     """The line that this look has; an id kept for another item or round is not this look."""
     if known.round_id != found.pk or (item and known.item_id != item.pk):
         what = item.shown_code if item else "it"
-        raise Refusal("recorded-for-another", f"Nothing is recorded for {what}: look at it anew.")
+        raise Refusal(
+            "recorded-for-another",
+            _("Nothing is recorded for %(what)s: look at it anew.") % {"what": what},
+        )
     return known
 
 
@@ -204,7 +225,8 @@ def _refuse_contradiction(found: Round, item: Item, verdict: str) -> None:
     if contradicts(seen, verdict):
         raise Refusal(
             "was-in-the-hand",
-            f"{item.shown_code} was looked at in this round, so it was there. Nothing is changed.",
+            _("%(item)s was looked at in this round, so it was there. Nothing is changed.")
+            % {"item": item.shown_code},
         )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from inspections.actions.authority import authorised_for_class, users_of
 from inspections.models import Arrest
@@ -57,14 +58,16 @@ def _refuse_unfit(item: Item, stamp: Stamp) -> None:
     if who.pk in users_of(item, stamp.at):
         raise Refusal(
             "undone-by-its-user",
-            f"You use or used {item.shown_code}: two others have to decide about it.",
+            _("You use or used %(item)s: two others have to decide about it.")
+            % {"item": item.shown_code},
         )
     on = clock.day_at(item.site, stamp.at)
     is_manager = Role.MANAGER in roles_at(stamp.by, item.site_id)
     if not is_manager and not authorised_for_class(who, item, on):
         raise Refusal(
             "not-authorised",
-            f"You are not authorised for this class today: {item.product.kind.name.lower()}.",
+            _("You are not authorised for this class today: %(kind)s.")
+            % {"kind": item.product.kind_name.lower()},
         )
 
 
@@ -81,8 +84,11 @@ def _refuse_nobody_competent(item: Item, two: Sequence[User | None], stamp: Stam
             return
     raise Refusal(
         "not-authorised",
-        "Neither of the two is authorised for this class today:"
-        f" {item.product.kind.name.lower()}. Ask a competent person who is.",
+        _(
+            "Neither of the two is authorised for this class today: %(kind)s. Ask a competent"
+            " person who is."
+        )
+        % {"kind": item.product.kind_name.lower()},
     )
 
 
@@ -90,5 +96,6 @@ def _refuse_who_fell(hold: Hold, stamp: Stamp) -> None:
     person = stamp.by.person_id if stamp.by else None
     if person and Arrest.objects.filter(hold=hold, wearer=person).exists():
         raise Refusal(
-            "released-by-who-fell", "You are the one who fell: two others have to decide about it."
+            "released-by-who-fell",
+            _("You are the one who fell: two others have to decide about it."),
         )

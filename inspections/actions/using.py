@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from inspections.actions.authority import authorised_for_class, users_of
 from inspections.actions.evidence import passes_since, reported_from_use_by
@@ -39,7 +40,10 @@ def accept_into_service(items: Sequence[Item], *, on: date, stamp: Stamp) -> lis
     rows = Item.objects.filter(pk__in=locked).select_related("product", "delivery", "site")
     for item in rows.order_by("pk"):
         if on > clock.day_at(item.site, stamp.at):
-            raise Refusal("in-the-future", f"{shown_day(on)} lies in the future: accept it then.")
+            raise Refusal(
+                "in-the-future",
+                _("%(day)s lies in the future: accept it then.") % {"day": shown_day(on)},
+            )
         _refuse_unexamined(item, on)
     accepted = deliveries.accept(items, on=on, stamp=stamp)
     match_items(_with_product(accepted), stamp=stamp)
@@ -64,18 +68,29 @@ def refuse_issue(item: Item, due_back_on: date | None, stamp: Stamp) -> None:
     today = clock.day_at(item.site, stamp.at)
     if due_back_on and due_back_on < today:
         raise Refusal(
-            "back-before-today", f"Due back {shown_day(due_back_on)}: that day has passed."
+            "back-before-today",
+            _("Due back %(day)s: that day has passed.") % {"day": shown_day(due_back_on)},
         )
     verdict = verdict_of(item, today)
     if not verdict.usable:
         why = reason(verdict.code, verdict.facts)
-        raise Refusal("not-for-issue", f"{item.shown_code}: NOT for issue, {why}.")
+        raise Refusal(
+            "not-for-issue",
+            _("%(item)s: NOT for issue, %(why)s.") % {"item": item.shown_code, "why": why},
+        )
     if verdict.through and due_back_on and verdict.through < due_back_on:
         days = (verdict.through - today).days
         raise Refusal(
             "not-usable-that-long",
-            f"{item.shown_code}: NOT for issue until {shown_day(due_back_on)}, it is OK only until"
-            f" {shown_day(verdict.through)} ({days} days).",
+            _(
+                "%(item)s: NOT for issue until %(day)s, it is OK only until %(day2)s (%(days)s days)."
+            )
+            % {
+                "item": item.shown_code,
+                "day": shown_day(due_back_on),
+                "day2": shown_day(verdict.through),
+                "days": days,
+            },
         )
 
 
@@ -83,7 +98,9 @@ def refuse_issue(item: Item, due_back_on: date | None, stamp: Stamp) -> None:
 def take_back(item: Item, *, loaded: str, wrong: str, note: str = "", stamp: Stamp) -> Item:
     """Back over the hatch; 'yes' or 'don't know' to either question puts it in quarantine."""
     if loaded not in ANSWERS.values or wrong not in ANSWERS.values:
-        raise Refusal("question-open", "Ask both questions: held a fall? Anything wrong with it?")
+        raise Refusal(
+            "question-open", _("Ask both questions: held a fall? Anything wrong with it?")
+        )
     item = custody.put_back(item, loaded=loaded, wrong=wrong, stamp=stamp)
     if why := _quarantine_after_return(loaded, wrong):
         item = register_conditions.quarantine(item, reason=why, note=note, stamp=stamp.again())
@@ -115,7 +132,9 @@ def release_from_quarantine(item: Item, *, stamp: Stamp) -> Item:
 def _refuse_its_user(item: Item, stamp: Stamp) -> None:
     releaser = stamp.by.person_id if stamp.by else None
     if releaser is not None and releaser in users_of(item, stamp.at):
-        raise Refusal("releaser-is-user", "Who uses the item cannot release it: ask a colleague.")
+        raise Refusal(
+            "releaser-is-user", _("Who uses the item cannot release it: ask a colleague.")
+        )
 
 
 def _refuse_unauthorised(item: Item, on: date, stamp: Stamp) -> None:
@@ -124,18 +143,22 @@ def _refuse_unauthorised(item: Item, on: date, stamp: Stamp) -> None:
     if person is None:
         raise Refusal(
             "no-releaser",
-            "Your login is linked to no person: ask a competent person to release it.",
+            _("Your login is linked to no person: ask a competent person to release it."),
         )
     if not authorised_for_class(person, item, on):
         raise Refusal(
             "releaser-not-authorised",
-            f"{person} is not authorised for this class today ({item.product.kind.name.lower()}):"
-            " ask a competent person who is.",
+            _(
+                "%(person)s is not authorised for this class today (%(kind)s): ask a competent"
+                " person who is."
+            )
+            % {"person": person, "kind": item.product.kind_name.lower()},
         )
     if stamp.by and reported_from_use_by(item, stamp.by):
         raise Refusal(
             "releaser-reported-it",
-            f"You reported {item.shown_code} from its use: somebody else has to release it.",
+            _("You reported %(item)s from its use: somebody else has to release it.")
+            % {"item": item.shown_code},
         )
 
 
@@ -144,8 +167,11 @@ def _refuse_undecided(item: Item) -> None:
     if SyncEvent.objects.undecided().filter(item=item).exists():
         raise Refusal(
             "sent-undecided",
-            f"A phone sent something about {item.shown_code} that waits for a decision: decide that"
-            " first, under “Needs a decision”.",
+            _(
+                "A phone sent something about %(item)s that waits for a decision: decide that first,"
+                " under “Needs a decision”."
+            )
+            % {"item": item.shown_code},
         )
 
 
@@ -160,7 +186,8 @@ def _refuse_finished(item: Item) -> None:
     if has_arrested and item.product.reject_after_arrest:
         raise Refusal(
             "finished-after-arrest",
-            f"{item.shown_code} has arrested a fall and its maker says that ends it: withdraw it.",
+            _("%(item)s has arrested a fall and its maker says that ends it: withdraw it.")
+            % {"item": item.shown_code},
         )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from inspections.capacity import hours_by_person, minutes_by_class, rights_from
 from inspections.models import Visit
@@ -54,10 +55,11 @@ def drop_visit(visit: Visit, *, because: str, stamp: Stamp) -> Visit:
     visit = Visit.objects.select_for_update().get(pk=visit.pk)
     if visit.dropped_at:
         raise Refusal(
-            "dropped-already", f"The visit of {shown_day(visit.day_on)} is dropped already."
+            "dropped-already",
+            _("The visit of %(day)s is dropped already.") % {"day": shown_day(visit.day_on)},
         )
     if not because.strip():
-        raise Refusal("reason-missing", "Say why the visit is dropped.")
+        raise Refusal("reason-missing", _("Say why the visit is dropped."))
     visit.dropped_at = stamp.at
     visit.save(update_fields=["dropped_at"])
     facts = {"day": visit.day_on.isoformat()}
@@ -69,25 +71,35 @@ def drop_visit(visit: Visit, *, because: str, stamp: Stamp) -> Visit:
 def _refuse_day(inspector: Person, day: date, today: date) -> None:
     if day < today:
         raise Refusal(
-            "day-past", f"{shown_day(day)} is past. Choose a visit of the plan as it is now."
+            "day-past",
+            _("%(day)s is past. Choose a visit of the plan as it is now.")
+            % {"day": shown_day(day)},
         )
     if Visit.objects.filter(inspector=inspector, dropped_at=None, day_on=day).exists():
         raise Refusal(
             "on-a-visit",
-            f"{inspector} is on another visit on {shown_day(day)}: drop that one first.",
+            _("%(inspector)s is on another visit on %(day)s: drop that one first.")
+            % {"inspector": inspector, "day": shown_day(day)},
         )
 
 
 def _refuse_items(site: Site, items: Sequence[Item], today: date) -> None:
     if not items:
-        raise Refusal("nothing-to-inspect", "A visit is for one item or more.")
+        raise Refusal("nothing-to-inspect", _("A visit is for one item or more."))
     if strays := [item.shown_code for item in items if item.site_id != site.pk]:
-        raise Refusal("not-here", f"Not at {site} any more: {', '.join(strays[:5])}.")
+        raise Refusal(
+            "not-here",
+            _("Not at %(site)s any more: %(strays)s.")
+            % {"site": site, "strays": ", ".join(strays[:5])},
+        )
     promised = Item.objects.filter(
         pk__in=[item.pk for item in items], visits__dropped_at=None, visits__day_on__gte=today
     )
     if taken := [item.shown_code for item in promised.distinct()]:
-        raise Refusal("on-another-visit", f"On another visit already: {', '.join(taken[:5])}.")
+        raise Refusal(
+            "on-another-visit",
+            _("On another visit already: %(taken)s.") % {"taken": ", ".join(taken[:5])},
+        )
 
 
 def _refuse_unless_authorised(inspector: Person, items: Sequence[Item], day: date) -> None:
@@ -98,12 +110,14 @@ def _refuse_unless_authorised(inspector: Person, items: Sequence[Item], day: dat
         if not any(right.covers(equipment_class, kind) for right in rights):
             raise Refusal(
                 "not-authorised",
-                f"{inspector} is not authorised for {item.shown_code} on {shown_day(day)}.",
+                _("%(inspector)s is not authorised for %(item)s on %(day)s.")
+                % {"inspector": inspector, "item": item.shown_code, "day": shown_day(day)},
             )
         if item.holder_id == inspector.pk:
             raise Refusal(
                 "holds-the-item",
-                f"{item.shown_code} is on issue to {inspector}: nobody passes their own.",
+                _("%(item)s is on issue to %(inspector)s: nobody passes their own.")
+                % {"item": item.shown_code, "inspector": inspector},
             )
 
 
@@ -116,8 +130,8 @@ def _refuse_too_late(items: Sequence[Item], day: date, today: date) -> None:
         if last and today <= last < day:
             raise Refusal(
                 "too-late",
-                f"{item.shown_code} is due by {shown_day(last)}: a visit on {shown_day(day)} is too"
-                " late.",
+                _("%(item)s is due by %(day)s: a visit on %(day2)s is too late.")
+                % {"item": item.shown_code, "day": shown_day(last), "day2": shown_day(day)},
             )
 
 
@@ -128,7 +142,10 @@ def _refuse_overfull(inspector: Person, items: Sequence[Item], day: date) -> Non
     if needed > room:
         raise Refusal(
             "day-over-full",
-            f"{inspector} has {room} minutes for inspecting on {shown_day(day)}; this takes {needed}.",
+            _(
+                "%(inspector)s has %(room)s minutes for inspecting on %(day)s; this takes %(needed)s."
+            )
+            % {"inspector": inspector, "room": room, "day": shown_day(day), "needed": needed},
         )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from inspections.models import InspectionMinutes, InspectorHours, VisitTerms
 from register.models import Person, Site, Stamp, record
@@ -20,9 +21,11 @@ WEEKDAYS = range(7)
 def set_minutes(minutes: Mapping[str, int], *, visit_minutes: int, stamp: Stamp) -> VisitTerms:
     """Keep the minutes of each class named and of a visit; plans follow from the next look on."""
     if unknown := sorted(minutes.keys() - CLASSES.keys()):
-        raise Refusal("class-unknown", f"Not a class: {', '.join(unknown)}.")
+        raise Refusal(
+            "class-unknown", _("Not a class: %(unknown)s.") % {"unknown": ", ".join(unknown)}
+        )
     if min([*minutes.values(), visit_minutes]) < 1:
-        raise Refusal("no-minutes", "Every inspection and every visit takes a minute or more.")
+        raise Refusal("no-minutes", _("Every inspection and every visit takes a minute or more."))
     terms, _made = VisitTerms.objects.select_for_update().get_or_create(pk=ONE_ROW)
     terms.visit_minutes = visit_minutes
     terms.save()
@@ -43,9 +46,12 @@ def set_hours(
 ) -> InspectorHours:
     """Say when a person inspects; no day of the week means that they do not for now."""
     if not 0 < minutes_a_day <= LONGEST_DAY:
-        raise Refusal("hours-out-of-range", "Give more than 0 and at most 12 hours a day.")
+        raise Refusal("hours-out-of-range", _("Give more than 0 and at most 12 hours a day."))
     if strange := sorted(set(weekdays) - set(WEEKDAYS)):
-        raise Refusal("no-such-weekday", f"There is no such day of the week: {strange}.")
+        raise Refusal(
+            "no-such-weekday",
+            _("There is no such day of the week: %(strange)s.") % {"strange": strange},
+        )
     person = Person.objects.select_for_update().get(pk=person.pk)
     chosen = sorted(set(weekdays))
     hours, _made = InspectorHours.objects.update_or_create(

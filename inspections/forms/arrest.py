@@ -6,14 +6,18 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth.models import AnonymousUser
+from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from inspections.actions.arresting import Fall, Particulars
 from inspections.forms.naming import CodesField, HappenedForm, NamesField
 from inspections.models import Arrest
 from register.models import Kit, Person, User
 
-NOTHING_MEDICAL = "Write nothing about injuries or health: the accident book is the place for it."
+NOTHING_MEDICAL = gettext_lazy(
+    "Write nothing about injuries or health: the accident book is the place for it."
+)
 
 
 class ArrestForm(HappenedForm):
@@ -25,36 +29,50 @@ class ArrestForm(HappenedForm):
         *("codes", "others", "rescue_kit", "account"),
     )
     place = forms.CharField(
-        label="Where exactly", required=False, max_length=120, help_text="Such as: hatch 7, ladder."
+        label=gettext_lazy("Where exactly"),
+        required=False,
+        max_length=120,
+        help_text=gettext_lazy("Such as: hatch 7, ladder."),
     )
     wearer = forms.ModelChoiceField(
         Person.objects.none(),
-        label="Who fell",
+        label=gettext_lazy("Who fell"),
         required=False,
-        empty_label="Not named",
-        help_text="Unless harness and lanyard or device are named below, everything on issue to this"
-        " person is taken out of use.",
+        empty_label=gettext_lazy("Not named"),
+        help_text=gettext_lazy(
+            "Unless harness and lanyard or device are named below, everything on issue to this"
+            " person is taken out of use."
+        ),
     )
     codes = CodesField(
-        label="Tags",
-        help_text="One a line: harness, lanyard or device, every connector, the line, the anchor.",
+        label=gettext_lazy("Tags"),
+        help_text=gettext_lazy(
+            "One a line: harness, lanyard or device, every connector, the line, the anchor."
+        ),
     )
     others = NamesField(
-        label="Others on the same horizontal line",
-        help_text="One name a line. The line may have loaded theirs: all they have on issue is out.",
+        label=gettext_lazy("Others on the same horizontal line"),
+        help_text=gettext_lazy(
+            "One name a line. The line may have loaded theirs: all they have on issue is out."
+        ),
     )
     rescue_kit = forms.ModelChoiceField(
         Kit.objects.none(),
-        label="Rescue kit that was used",
+        label=gettext_lazy("Rescue kit that was used"),
         required=False,
-        empty_label="None of ours",
-        help_text="It and what is in it is out until it is checked and sealed again.",
+        empty_label=gettext_lazy("None of ours"),
+        help_text=gettext_lazy("It and what is in it is out until it is checked and sealed again."),
     )
     account = forms.CharField(
-        label="What happened",
+        label=gettext_lazy("What happened"),
         widget=forms.Textarea(attrs={"rows": 5}),
-        help_text="In the words of whoever saw it. It is kept as written; later words are added. "
-        + NOTHING_MEDICAL,
+        help_text=format_lazy(
+            "{} {}",
+            gettext_lazy(
+                "In the words of whoever saw it. It is kept as written; later words are added."
+            ),
+            NOTHING_MEDICAL,
+        ),
     )
 
     def __init__(self, *args: Any, user: User | AnonymousUser, **kwargs: Any) -> None:
@@ -63,9 +81,11 @@ class ArrestForm(HappenedForm):
         self.fields["wearer"].queryset = people  # type: ignore[attr-defined]
         self.fields["rescue_kit"].queryset = kits_seen(user)  # type: ignore[attr-defined]
         zone: Any = self.fields["zone"]
-        zone.empty_label = "Choose, unless the anchor is named below"
-        zone.help_text = "Without the anchor’s tag below, every anchor of this zone is out of use."
-        self.fields["on"].label = "Day of the fall"
+        zone.empty_label = _("Choose, unless the anchor is named below")
+        zone.help_text = _(
+            "Without the anchor’s tag below, every anchor of this zone is out of use."
+        )
+        self.fields["on"].label = _("Day of the fall")
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
@@ -97,7 +117,9 @@ class ArrestForm(HappenedForm):
 class ParticularsForm(forms.ModelForm[Arrest]):
     """What was not known at first; what stands already is not among the fields."""
 
-    rescuers = NamesField(label="Who rescued", help_text="One name a line.")
+    rescuers = NamesField(
+        label=gettext_lazy("Who rescued"), help_text=gettext_lazy("One name a line.")
+    )
 
     class Meta:
         model = Arrest
@@ -106,11 +128,19 @@ class ParticularsForm(forms.ModelForm[Arrest]):
             *("rescue_kit", "rescuers", "first_aid", "report_reference", "evidence_place"),
         ]
         help_texts = {
-            "wearer_alias": "Where the name is not to be kept here: such as worker A.",
-            "free_fall_m": "From where they stood until something held, as well as it is known.",
-            "rescue_kit": "Naming it takes it out of use until it is checked and sealed again.",
-            "first_aid": "Only yes or no. " + NOTHING_MEDICAL,
-            "report_reference": "A fall may have to be reported: ask your safety adviser.",
+            "wearer_alias": gettext_lazy(
+                "Where the name is not to be kept here: such as worker A."
+            ),
+            "free_fall_m": gettext_lazy(
+                "From where they stood until something held, as well as it is known."
+            ),
+            "rescue_kit": gettext_lazy(
+                "Naming it takes it out of use until it is checked and sealed again."
+            ),
+            "first_aid": format_lazy("{} {}", gettext_lazy("Only yes or no."), NOTHING_MEDICAL),
+            "report_reference": gettext_lazy(
+                "A fall may have to be reported: ask your safety adviser."
+            ),
         }
 
     def __init__(self, *args: Any, user: User | AnonymousUser, **kwargs: Any) -> None:

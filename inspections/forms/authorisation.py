@@ -9,6 +9,7 @@ from django import forms
 from django.contrib.auth.models import AnonymousUser
 from django.db.models import Q
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from inspections.rules.kinds import KIND_CHOICES
 from register.access import sites_for
@@ -16,38 +17,44 @@ from register.forms.asking import PlainForm
 from register.forms.days import day_field
 from register.models import Person, User
 from register.rules.classes import CLASS_CHOICES
+from register.wording import named
 
 
 class AuthorisationForm(PlainForm):
-    person = forms.ModelChoiceField(Person.objects.none(), label="Person", empty_label="Choose")
+    person = forms.ModelChoiceField(
+        Person.objects.none(), label=gettext_lazy("Person"), empty_label=gettext_lazy("Choose")
+    )
     classes = forms.MultipleChoiceField(
-        label="Classes",
-        choices=CLASS_CHOICES,
+        label=gettext_lazy("Classes"),
+        choices=named(CLASS_CHOICES),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        help_text="None chosen: every class.",
+        help_text=gettext_lazy("None chosen: every class."),
     )
     kinds = forms.MultipleChoiceField(
-        label="Kinds of inspection",
-        choices=KIND_CHOICES,
+        label=gettext_lazy("Kinds of inspection"),
+        choices=named(KIND_CHOICES),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        help_text="None chosen: every kind.",
+        help_text=gettext_lazy("None chosen: every kind."),
     )
-    from_on = day_field("From")
+    from_on = day_field(gettext_lazy("From"))
     through_on = day_field(
-        "Through", help_text="The last day on which a pass by this person counts."
+        gettext_lazy("Through"),
+        help_text=gettext_lazy("The last day on which a pass by this person counts."),
     )
     basis = forms.CharField(
-        label="Evidence of competence",
+        label=gettext_lazy("Evidence of competence"),
         max_length=120,
-        help_text="Such as the course, its certificate and its date.",
+        help_text=gettext_lazy("Such as the course, its certificate and its date."),
     )
     independence = forms.CharField(
-        label="Independence",
+        label=gettext_lazy("Independence"),
         max_length=200,
         required=False,
-        help_text="Whose work they do not judge, and to whom they answer; with the right to scrap.",
+        help_text=gettext_lazy(
+            "Whose work they do not judge, and to whom they answer; with the right to scrap."
+        ),
     )
 
     def __init__(self, *args: Any, user: User | AnonymousUser, day: date, **kwargs: Any) -> None:

@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from inspections.actions.dating import ITEM_FACTS, LIMITS
 from register.forms.asking import PlainForm
@@ -25,20 +26,30 @@ class ItemDatesForm(PlainForm):
     """What only this item has; an anchor is asked how often its fixing is tested."""
 
     first_used_on = day_field(
-        "First used on",
+        gettext_lazy("First used on"),
         required=False,
-        help_text="Blank only where it was never used; its life then runs from manufacture.",
+        help_text=gettext_lazy(
+            "Blank only where it was never used; its life then runs from manufacture."
+        ),
     )
-    owner = forms.CharField(label="Owner, if hired in", max_length=120, required=False)
+    owner = forms.CharField(
+        label=gettext_lazy("Owner, if hired in"), max_length=120, required=False
+    )
     hire_end_on = day_field(
-        "Hire ends on", required=False, help_text="The last day on which it may be used here."
+        gettext_lazy("Hire ends on"),
+        required=False,
+        help_text=gettext_lazy("The last day on which it may be used here."),
     )
     proof_test_months = months_field(
-        "Months between proof tests",
-        "As its base material and the designer of the fixing ask. Blank where nobody asks.",
+        gettext_lazy("Months between proof tests"),
+        gettext_lazy(
+            "As its base material and the designer of the fixing ask. Blank where nobody asks."
+        ),
     )
     because = forms.CharField(
-        label="Where this is known from", max_length=200, help_text="Such as: hire note 4471."
+        label=gettext_lazy("Where this is known from"),
+        max_length=200,
+        help_text=gettext_lazy("Such as: hire note 4471."),
     )
 
     def __init__(self, *args: Any, item: Item, **kwargs: Any) -> None:
@@ -56,11 +67,16 @@ class PutUpForm(PlainForm):
     """Where an anchor or a line is put up, and since when."""
 
     put_up_on = day_field(
-        "Put up on", help_text="What was found before that day was found somewhere else."
+        gettext_lazy("Put up on"),
+        help_text=gettext_lazy("What was found before that day was found somewhere else."),
     )
-    zone = forms.ModelChoiceField(Zone.objects.none(), label="Zone", empty_label="Choose a zone")
+    zone = forms.ModelChoiceField(
+        Zone.objects.none(), label=gettext_lazy("Zone"), empty_label=gettext_lazy("Choose a zone")
+    )
     place = forms.CharField(
-        label="Exact place", max_length=120, help_text="Such as: AN-4, roof edge left of the hatch."
+        label=gettext_lazy("Exact place"),
+        max_length=120,
+        help_text=gettext_lazy("Such as: AN-4, roof edge left of the hatch."),
     )
 
     def __init__(self, *args: Any, item: Item, day: date, **kwargs: Any) -> None:
@@ -74,15 +90,15 @@ class PutUpForm(PlainForm):
 class LimitsForm(PlainForm):
     """What the maker's instructions say, in whole months; blank where they say nothing."""
 
-    periodic_months = months_field("Months between examinations")
-    service_months = months_field("Months between services by the maker")
-    life_from_made_months = months_field("Life from manufacture, months")
-    life_from_first_use_months = months_field("Life from first use, months")
-    storage_months = months_field("Storage before first use, months")
+    periodic_months = months_field(gettext_lazy("Months between examinations"))
+    service_months = months_field(gettext_lazy("Months between services by the maker"))
+    life_from_made_months = months_field(gettext_lazy("Life from manufacture, months"))
+    life_from_first_use_months = months_field(gettext_lazy("Life from first use, months"))
+    storage_months = months_field(gettext_lazy("Storage before first use, months"))
     because = forms.CharField(
-        label="Where the maker says so",
+        label=gettext_lazy("Where the maker says so"),
         max_length=200,
-        help_text="Such as: instructions 08/2024, page 12.",
+        help_text=gettext_lazy("Such as: instructions 08/2024, page 12."),
     )
 
     def __init__(self, *args: Any, product: Product, **kwargs: Any) -> None:

@@ -8,8 +8,9 @@ from typing import Any
 from django import forms
 from django.core import signing
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_noop
+from django.utils.translation import gettext_lazy, gettext_noop
 
 from inspections.actions.finding import Flaw
 from inspections.checklist_wording import point_name
@@ -19,7 +20,7 @@ from register.forms.asking import PlainForm
 from register.forms.days import day_field
 from register.models import Document
 from register.rules.photos import NotAPhoto, plain_photo
-from register.wording import shown_day
+from register.wording import named, shown_day
 
 PHOTO_BYTES = 10 * 1024 * 1024
 PHOTO_REFUSED = {
@@ -64,28 +65,32 @@ class DefectForm(PlainForm):
     """One defect; left empty as a whole it says nothing."""
 
     grade = forms.ChoiceField(
-        label="How bad",
-        choices=[(slug, f"{slug}: {name}") for slug, name in DEFECT_CLASS_CHOICES],
+        label=gettext_lazy("How bad"),
+        choices=[
+            (slug, format_lazy("{}: {}", slug, name)) for slug, name in named(DEFECT_CLASS_CHOICES)
+        ],
         widget=forms.RadioSelect,
-        error_messages={"required": "Choose how bad it is: A, B or C."},
+        error_messages={"required": gettext_lazy("Choose how bad it is: A, B or C.")},
     )
     danger_by_on = day_field(
-        "Could become a danger by",
+        gettext_lazy("Could become a danger by"),
         required=False,
-        help_text="Only for class B: the item is out from the day after.",
+        help_text=gettext_lazy("Only for class B: the item is out from the day after."),
     )
     what = forms.CharField(
-        label="What is wrong",
+        label=gettext_lazy("What is wrong"),
         max_length=200,
         widget=forms.TextInput(attrs={"list": "usual-defects"}),
-        error_messages={"required": "Say what is wrong."},
+        error_messages={"required": gettext_lazy("Say what is wrong.")},
     )
-    point = forms.ChoiceField(label="Point of the checklist", required=False)
-    place = forms.CharField(label="Where on the item", max_length=80, required=False)
-    action = forms.CharField(label="What was done", max_length=200, required=False)
+    point = forms.ChoiceField(label=gettext_lazy("Point of the checklist"), required=False)
+    place = forms.CharField(label=gettext_lazy("Where on the item"), max_length=80, required=False)
+    action = forms.CharField(label=gettext_lazy("What was done"), max_length=200, required=False)
     photo = photo_field(
-        "Photograph",
-        help_text="JPEG or PNG, up to 10 MB. Place and time are taken out of it; leave people out.",
+        gettext_lazy("Photograph"),
+        help_text=gettext_lazy(
+            "JPEG or PNG, up to 10 MB. Place and time are taken out of it; leave people out."
+        ),
     )
     photo_kept = forms.CharField(required=False, widget=forms.HiddenInput)
 

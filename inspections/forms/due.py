@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth.models import AnonymousUser
+from django.utils.translation import gettext_lazy
 
 from register.access import sites_for
 from register.forms.asking import PlainForm
@@ -18,13 +19,17 @@ MOST_WEEKS = 53
 class DueForm(PlainForm):
     site = forms.ModelChoiceField(
         Site.objects.none(),
-        label="Site",
+        label=gettext_lazy("Site"),
         required=False,
         to_field_name="code",
-        empty_label="Every site",
-        error_messages={"invalid_choice": "This is none of your sites. Choose one from the list."},
+        empty_label=gettext_lazy("Every site"),
+        error_messages={
+            "invalid_choice": gettext_lazy("This is none of your sites. Choose one from the list.")
+        },
     )
-    weeks = forms.IntegerField(label="Weeks", required=False, min_value=1, max_value=MOST_WEEKS)
+    weeks = forms.IntegerField(
+        label=gettext_lazy("Weeks"), required=False, min_value=1, max_value=MOST_WEEKS
+    )
 
     def __init__(self, *args: Any, user: User | AnonymousUser, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

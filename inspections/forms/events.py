@@ -7,7 +7,9 @@ from typing import Any
 from django import forms
 from django.contrib.auth.models import AnonymousUser
 from django.db.models import Q
+from django.utils.text import format_lazy
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from inspections.actions.events import Happened
 from inspections.forms.arrest import NOTHING_MEDICAL, kits_seen
@@ -16,11 +18,12 @@ from inspections.rules.events import EVENT_KIND_CHOICES, EVENT_KINDS
 from register.forms.asking import PlainForm
 from register.models import Item, Kit, Person, User
 from register.rules.conditions import Condition
+from register.wording import named
 
 GONE = (Condition.DESTROYED, Condition.LEFT)
 KINDS = [
-    ("", "Choose what happened"),
-    *(one for one in EVENT_KIND_CHOICES if one[0] != "arrest"),
+    ("", gettext_lazy("Choose what happened")),
+    *named(one for one in EVENT_KIND_CHOICES if one[0] != "arrest"),
 ]
 
 
@@ -31,29 +34,40 @@ class EventForm(HappenedForm):
         *("kind", "site", "on", "at", "codes"),
         *("whole_kit", "held_by", "zone", "whole_zone", "whole_place", "account"),
     )
-    kind = forms.ChoiceField(label="What happened", choices=KINDS)
-    codes = CodesField(label="Tags", rows=4, help_text="One a line, scanned or typed.")
+    kind = forms.ChoiceField(label=gettext_lazy("What happened"), choices=KINDS)
+    codes = CodesField(
+        label=gettext_lazy("Tags"), rows=4, help_text=gettext_lazy("One a line, scanned or typed.")
+    )
     whole_kit = forms.ModelChoiceField(
-        Kit.objects.none(), label="A kit and all in it", required=False, empty_label="No kit"
+        Kit.objects.none(),
+        label=gettext_lazy("A kit and all in it"),
+        required=False,
+        empty_label=gettext_lazy("No kit"),
     )
     held_by = forms.ModelChoiceField(
         Person.objects.none(),
-        label="Everything on issue to",
+        label=gettext_lazy("Everything on issue to"),
         required=False,
-        empty_label="Nobody",
+        empty_label=gettext_lazy("Nobody"),
     )
-    whole_zone = forms.BooleanField(label="Everything in this zone", required=False)
+    whole_zone = forms.BooleanField(label=gettext_lazy("Everything in this zone"), required=False)
     whole_place = forms.CharField(
-        label="Everything in one crate, box or shelf",
+        label=gettext_lazy("Everything in one crate, box or shelf"),
         required=False,
         max_length=120,
-        help_text="The exact place as the register has it, such as: crate 2.",
+        help_text=gettext_lazy("The exact place as the register has it, such as: crate 2."),
     )
     account = forms.CharField(
-        label="In words",
+        label=gettext_lazy("In words"),
         widget=forms.Textarea(attrs={"rows": 4}),
-        help_text="How far it fell, what it lay in, for how long. It is kept as written; later words"
-        " are added. " + NOTHING_MEDICAL,
+        help_text=format_lazy(
+            "{} {}",
+            gettext_lazy(
+                "How far it fell, what it lay in, for how long. It is kept as written; later words"
+                " are added."
+            ),
+            NOTHING_MEDICAL,
+        ),
     )
 
     def __init__(self, *args: Any, user: User | AnonymousUser, **kwargs: Any) -> None:
@@ -117,15 +131,18 @@ class AccountForm(PlainForm):
     """Later words, and what was in it as well."""
 
     text = forms.CharField(
-        label="What is to be added",
+        label=gettext_lazy("What is to be added"),
         widget=forms.Textarea(attrs={"rows": 5}),
-        help_text="It stands with your name and the day beside what was told before. "
-        + NOTHING_MEDICAL,
+        help_text=format_lazy(
+            "{} {}",
+            gettext_lazy("It stands with your name and the day beside what was told before."),
+            NOTHING_MEDICAL,
+        ),
     )
     items = CodesField(
-        label="Tags of what was in it as well",
+        label=gettext_lazy("Tags of what was in it as well"),
         rows=3,
-        help_text="One a line; they are out of use at once.",
+        help_text=gettext_lazy("One a line; they are out of use at once."),
     )
 
     def __init__(self, *args: Any, user: User | AnonymousUser, **kwargs: Any) -> None:
@@ -138,21 +155,27 @@ class AccountForm(PlainForm):
 class AskForm(PlainForm):
     """Why, in writing: the second person reads it."""
 
-    because = forms.CharField(label="Why", max_length=400, widget=forms.Textarea(attrs={"rows": 4}))
+    because = forms.CharField(
+        label=gettext_lazy("Why"), max_length=400, widget=forms.Textarea(attrs={"rows": 4})
+    )
 
 
 class ClearForm(PlainForm):
     """How it is known that something was not loaded."""
 
     because = forms.CharField(
-        label="How it is known",
+        label=gettext_lazy("How it is known"),
         max_length=300,
         widget=forms.Textarea(attrs={"rows": 4}),
-        help_text="Who says so, and what shows it: a photograph, the packing list, where it lay.",
+        help_text=gettext_lazy(
+            "Who says so, and what shows it: a photograph, the packing list, where it lay."
+        ),
     )
 
 
 class AgreeForm(PlainForm):
     """The second person agrees."""
 
-    agreed = forms.BooleanField(label="I have read the reason and looked into it, and I agree")
+    agreed = forms.BooleanField(
+        label=gettext_lazy("I have read the reason and looked into it, and I agree")
+    )

@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.db.models import QuerySet
+from django.utils.translation import gettext_lazy
 
 from register.finding import person_named
 from register.forms.asking import PlainForm
@@ -13,23 +14,23 @@ from register.forms.days import DayInput
 from register.models import Movement, Person
 from register.refusal import Refusal
 
-ANSWER_MISSING = "Ask: No, Yes or Don’t know."
+ANSWER_MISSING = gettext_lazy("Ask: No, Yes or Don’t know.")
 
 
 class IssueForm(PlainForm):
     """To whom, until when, and the code just scanned."""
 
     person = forms.CharField(
-        label="To whom",
+        label=gettext_lazy("To whom"),
         max_length=120,
         widget=forms.TextInput(attrs={"list": "people", "autocomplete": "off"}),
-        help_text="Type a part of the name.",
+        help_text=gettext_lazy("Type a part of the name."),
     )
     due_back_on = forms.DateField(
-        label="Back on",
+        label=gettext_lazy("Back on"),
         required=False,
         widget=DayInput(),
-        help_text="It must be usable through this day. Blank: until called in.",
+        help_text=gettext_lazy("It must be usable through this day. Blank: until called in."),
     )
     code = forms.CharField(max_length=200)
 
@@ -49,15 +50,15 @@ class ReturnForm(PlainForm):
 
     code = forms.CharField(max_length=200)
     loaded = forms.ChoiceField(
-        label="Has it held a fall, or been loaded hard?",
+        label=gettext_lazy("Has it held a fall, or been loaded hard?"),
         choices=Movement.Answer.choices,
         widget=forms.RadioSelect,
         error_messages={"required": ANSWER_MISSING},
     )
     wrong = forms.ChoiceField(
-        label="Is anything wrong with it?",
+        label=gettext_lazy("Is anything wrong with it?"),
         choices=Movement.Answer.choices,
         widget=forms.RadioSelect,
         error_messages={"required": ANSWER_MISSING},
     )
-    note = forms.CharField(label="What they say", required=False, max_length=400)
+    note = forms.CharField(label=gettext_lazy("What they say"), required=False, max_length=400)

@@ -9,6 +9,7 @@ from django import forms
 from django.conf import settings
 from django.core.files import File
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from inspections.intake.answers import Answers, answers_of
 from inspections.models import Intake
@@ -20,11 +21,11 @@ from register.intake.keys import name_key
 from register.intake.wording import letter_of
 from register.models import Site
 from register.rules.classes import CLASS_CHOICES
-from register.wording import shown_day
+from register.wording import named, shown_day
 
 FIELD_CHOICES = [
-    ("", "Not brought in"),
-    *((one.slug, one.name) for one in FIELDS.values() if one.slug != "ignored"),
+    ("", gettext_lazy("Not brought in")),
+    *named((one.slug, one.name) for one in FIELDS.values() if one.slug != "ignored"),
 ]
 _ASKED = {"ambiguous", "mixed"}
 
@@ -33,12 +34,14 @@ class FileForm(PlainForm):
     """One workbook."""
 
     file = forms.FileField(
-        label="Workbook",
-        help_text=".xlsx, .ods, .xls or .csv. It is kept as it is; nothing goes in before you say so.",
+        label=gettext_lazy("Workbook"),
+        help_text=gettext_lazy(
+            ".xlsx, .ods, .xls or .csv. It is kept as it is; nothing goes in before you say so."
+        ),
         widget=forms.FileInput(attrs={"accept": ".xlsx,.ods,.xls,.csv"}),
         error_messages={
-            "required": "Choose a file.",
-            "empty": "There is nothing in the file. Choose the workbook again.",
+            "required": gettext_lazy("Choose a file."),
+            "empty": gettext_lazy("There is nothing in the file. Choose the workbook again."),
         },
     )
 
@@ -56,17 +59,19 @@ class FileForm(PlainForm):
 class AnswersForm(PlainForm):
     """What each column is, where each sheet goes, and what the file itself cannot tell."""
 
-    maker = forms.CharField(label="Maker, for lines that name none", required=False, max_length=80)
+    maker = forms.CharField(
+        label=gettext_lazy("Maker, for lines that name none"), required=False, max_length=80
+    )
     inspector = forms.CharField(
-        label="Inspector, for inspections that name none",
+        label=gettext_lazy("Inspector, for inspections that name none"),
         required=False,
         max_length=120,
-        help_text="Without a name an inspection is kept, but moves no date.",
+        help_text=gettext_lazy("Without a name an inspection is kept, but moves no date."),
     )
     confirmed = forms.CharField(
-        label="Serials read off the label",
+        label=gettext_lazy("Serials read off the label"),
         required=False,
-        help_text="One a line, for serials that are doubted and right all the same.",
+        help_text=gettext_lazy("One a line, for serials that are doubted and right all the same."),
         widget=forms.Textarea(attrs={"rows": 3, "spellcheck": "false"}),
     )
 
@@ -98,18 +103,18 @@ class AnswersForm(PlainForm):
             widget=forms.RadioSelect,
             initial=self.answers.date_order,
             help_text=_("Read alike: %s.") % others if others else "",
-            error_messages={"required": "Say which day it is: nothing in the file tells."},
+            error_messages={"required": _("Say which day it is: nothing in the file tells.")},
         )
 
     def _ask_sheet(self, number: int, sheet: Mapping[str, Any]) -> None:
         found = self.answers.mapping.get(sheet["name"], Guess())
         self.fields[f"use-{number}"] = forms.BooleanField(
-            label="Bring this sheet in",
+            label=_("Bring this sheet in"),
             required=False,
             initial=bool(found.mapping) and sheet["name"] not in self.answers.left_out,
         )
         self.fields[f"row-{number}"] = forms.IntegerField(
-            label="Line of the headings",
+            label=_("Line of the headings"),
             required=False,
             min_value=1,
             max_value=1000,
@@ -119,24 +124,25 @@ class AnswersForm(PlainForm):
             if heading or sheet["samples"][column : column + 1]:
                 letter = letter_of(column)
                 self.fields[f"col-{number}-{column}"] = forms.ChoiceField(
-                    label=f"{sheet['name']}, column {letter} {heading}",
+                    label=_("%(name)s, column %(letter)s %(heading)s")
+                    % {"name": sheet["name"], "letter": letter, "heading": heading},
                     choices=FIELD_CHOICES,
                     required=False,
                     initial=found.mapping.get(column, "").replace("ignored", ""),
                 )
 
     def _ask_sites(self) -> None:
-        nowhere = ("", "No site: its lines stay out")
+        nowhere = ("", _("No site: its lines stay out"))
         for number, text in enumerate(self.intake.seen["sites"]):
             self.fields[f"site-{number}"] = forms.ChoiceField(
-                label=f"“{text}” is",
+                label=_("“%(text)s” is") % {"text": text},
                 choices=[nowhere, *self._offered],
                 required=False,
                 initial=self.answers.sites.get(name_key(text), ""),
             )
         if self.intake.seen["lacks_site"]:
             self.fields["site"] = forms.ChoiceField(
-                label="Site of lines that name none",
+                label=_("Site of lines that name none"),
                 choices=[nowhere, *self._offered],
                 required=False,
                 initial=self.answers.site,
@@ -149,8 +155,11 @@ class AnswersForm(PlainForm):
         self.words = {name_key(one): one for one in self.intake.findings.get("classes", ())}
         for number, key in enumerate(dict.fromkeys([*self.answers.classes, *asked])):
             self.fields[f"class-{number}"] = forms.ChoiceField(
-                label=f"“{self.words.get(key, key)}” is",
-                choices=[("", "Not known: its lines stay out"), *CLASS_CHOICES],
+                label=_("“%(word)s” is") % {"word": self.words.get(key, key)},
+                choices=[
+                    ("", gettext_lazy("Not known: its lines stay out")),
+                    *named(CLASS_CHOICES),
+                ],
                 required=False,
                 initial=self.answers.classes.get(key, ""),
             )

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from django import forms
 from django.contrib.auth.models import AnonymousUser
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from register import clock
 from register.access import sites_for
@@ -63,15 +64,18 @@ class HappenedForm(PlainForm):
 
     need = "event.record"
     site = forms.ModelChoiceField(
-        Site.objects.none(), label="Site", to_field_name="code", empty_label=None
+        Site.objects.none(), label=gettext_lazy("Site"), to_field_name="code", empty_label=None
     )
-    on = forms.DateField(label="Day", widget=DayInput())
+    on = forms.DateField(label=gettext_lazy("Day"), widget=DayInput())
     at = forms.TimeField(
-        label="Time, on the site’s clock",
+        label=gettext_lazy("Time, on the site’s clock"),
         widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
     )
     zone = forms.ModelChoiceField(
-        Zone.objects.none(), label="Zone", required=False, empty_label="Not said"
+        Zone.objects.none(),
+        label=gettext_lazy("Zone"),
+        required=False,
+        empty_label=gettext_lazy("Not said"),
     )
     happened_at: datetime
 

@@ -7,6 +7,8 @@ from datetime import date
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from inspections.actions.notices import problem_of, refuse_known
 from inspections.matching import products_meant
@@ -21,6 +23,7 @@ from register.forms.deliveries import refuse_large
 from register.models import Document, Item, Product
 from register.refusal import Refusal
 from register.rules.lifespan import DateSpan, read_span
+from register.wording import named
 
 _PLAIN = {"spellcheck": "false", "autocomplete": "off"}
 _FIELD_OF = {
@@ -45,46 +48,58 @@ class NoticeForm(PlainForm):
     """A safety notice as it was received; every part of the rule that is given must hold."""
 
     issuer = forms.CharField(
-        label="Issuer", max_length=120, help_text="The maker, or the authority."
+        label=gettext_lazy("Issuer"),
+        max_length=120,
+        help_text=gettext_lazy("The maker, or the authority."),
     )
-    reference = forms.CharField(label="Reference", max_length=60)
-    received_on = day_field("Received on")
-    kind = forms.ChoiceField(label="What it asks", choices=NOTICE_KIND_CHOICES)
+    reference = forms.CharField(label=gettext_lazy("Reference"), max_length=60)
+    received_on = day_field(gettext_lazy("Received on"))
+    kind = forms.ChoiceField(label=gettext_lazy("What it asks"), choices=named(NOTICE_KIND_CHOICES))
     deadline_on = day_field(
-        "Last day of use",
+        gettext_lazy("Last day of use"),
         required=False,
-        help_text="For “use until a date”; with “inspect before further use”, if it sets one.",
+        help_text=gettext_lazy(
+            "For “use until a date”; with “inspect before further use”, if it sets one."
+        ),
     )
-    text = forms.CharField(label="What it says", widget=forms.Textarea(attrs={"rows": 4}))
+    text = forms.CharField(
+        label=gettext_lazy("What it says"), widget=forms.Textarea(attrs={"rows": 4})
+    )
     instructions = forms.CharField(
-        label="Special inspection: what to look at",
+        label=gettext_lazy("Special inspection: what to look at"),
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
     )
-    document = forms.FileField(label="The notice itself", required=False, validators=[refuse_large])
+    document = forms.FileField(
+        label=gettext_lazy("The notice itself"), required=False, validators=[refuse_large]
+    )
     kept = forms.CharField(required=False, widget=forms.HiddenInput)
     products = forms.ModelMultipleChoiceField(
         Product.objects.all(),
-        label="Products in the register",
+        label=gettext_lazy("Products in the register"),
         required=False,
         widget=forms.SelectMultiple(attrs={"size": 8}),
-        help_text="Choose every product the notice names.",
+        help_text=gettext_lazy("Choose every product the notice names."),
     )
     others = _lines(
-        "Products not in the list",
+        gettext_lazy("Products not in the list"),
         rows=2,
-        help_text="One a line, as maker; model. The maker alone means all its models.",
+        help_text=gettext_lazy(
+            "One a line, as maker; model. The maker alone means all its models."
+        ),
     )
     serials = _lines(
-        "Serials",
+        gettext_lazy("Serials"),
         rows=4,
-        help_text="One a line: A0990 to A1010, from A2000, to A0100, or a single serial.",
+        help_text=gettext_lazy(
+            "One a line: A0990 to A1010, from A2000, to A0100, or a single serial."
+        ),
     )
-    batches = _lines("Batches", rows=4, help_text="One a line.")
-    made_from_on = day_field("Made from", required=False)
-    made_through_on = day_field("Made through", required=False)
-    sold_from_on = day_field("Sold to us from", required=False)
-    sold_through_on = day_field("Sold to us through", required=False)
+    batches = _lines(gettext_lazy("Batches"), rows=4, help_text=gettext_lazy("One a line."))
+    made_from_on = day_field(gettext_lazy("Made from"), required=False)
+    made_through_on = day_field(gettext_lazy("Made through"), required=False)
+    sold_from_on = day_field(gettext_lazy("Sold to us from"), required=False)
+    sold_through_on = day_field(gettext_lazy("Sold to us through"), required=False)
 
     def clean_kept(self) -> Document | None:
         """The file kept at an earlier step, known by its hash."""
@@ -97,7 +112,9 @@ class NoticeForm(PlainForm):
         for line in _split(self.cleaned_data["others"]):
             maker, _semicolon, model = (part.strip() for part in line.partition(";"))
             if not maker:
-                raise forms.ValidationError(f"“{line}” names no maker: write maker; model.")
+                raise forms.ValidationError(
+                    _("“%(line)s” names no maker: write maker; model.") % {"line": line}
+                )
             names.append([maker, model])
         return names
 
@@ -152,7 +169,7 @@ class ReviseForm(NoticeForm):
     """The next version of a notice: filled in as it stands, and why it changes."""
 
     because = forms.CharField(
-        label="What has changed, and who says so",
+        label=gettext_lazy("What has changed, and who says so"),
         max_length=300,
         widget=forms.Textarea(attrs={"rows": 2}),
     )
@@ -171,7 +188,9 @@ class ReasonForm(PlainForm):
     """Why."""
 
     because = forms.CharField(
-        label="Why, and who says so", max_length=300, widget=forms.Textarea(attrs={"rows": 3})
+        label=gettext_lazy("Why, and who says so"),
+        max_length=300,
+        widget=forms.Textarea(attrs={"rows": 3}),
     )
 
 
@@ -179,18 +198,18 @@ class ToldForm(PlainForm):
     """Who was told, and how."""
 
     how = forms.CharField(
-        label="Who was told, and how",
+        label=gettext_lazy("Who was told, and how"),
         max_length=120,
-        help_text="Such as: by phone to the holder, who has laid it aside.",
+        help_text=gettext_lazy("Such as: by phone to the holder, who has laid it aside."),
     )
 
 
 class SettleForm(PlainForm):
     """How a notice ended for one item, and how that is known."""
 
-    outcome = forms.ChoiceField(label="How it ended", widget=forms.RadioSelect)
+    outcome = forms.ChoiceField(label=gettext_lazy("How it ended"), widget=forms.RadioSelect)
     because = forms.CharField(
-        label="How you know", max_length=300, widget=forms.Textarea(attrs={"rows": 3})
+        label=gettext_lazy("How you know"), max_length=300, widget=forms.Textarea(attrs={"rows": 3})
     )
 
     def __init__(self, *args: Any, outcomes: Sequence[Outcome], **kwargs: Any) -> None:
@@ -203,23 +222,28 @@ class LabelForm(PlainForm):
     """What the maker's label says; what cannot be read stays empty."""
 
     serial = forms.CharField(
-        label="Serial, as marked",
+        label=gettext_lazy("Serial, as marked"),
         max_length=60,
         required=False,
         widget=forms.TextInput(attrs=_PLAIN),
     )
     batch = forms.CharField(
-        label="Batch", max_length=60, required=False, widget=forms.TextInput(attrs=_PLAIN)
+        label=gettext_lazy("Batch"),
+        max_length=60,
+        required=False,
+        widget=forms.TextInput(attrs=_PLAIN),
     )
     made = forms.CharField(
-        label="Made",
+        label=gettext_lazy("Made"),
         required=False,
-        help_text="As exactly as the label says: 2026-03-09, 2026-03, 2026-W11 or 2026.",
+        help_text=gettext_lazy(
+            "As exactly as the label says: 2026-03-09, 2026-03, 2026-W11 or 2026."
+        ),
     )
     how = forms.CharField(
-        label="Who read it, and how",
+        label=gettext_lazy("Who read it, and how"),
         max_length=120,
-        help_text="Such as: in the hand; from a photograph sent by the holder.",
+        help_text=gettext_lazy("Such as: in the hand; from a photograph sent by the holder."),
     )
 
     def clean_made(self) -> DateSpan | None:
@@ -228,7 +252,7 @@ class LabelForm(PlainForm):
             return read_span(text) if text else None
         except (ValueError, OverflowError) as error:
             raise forms.ValidationError(
-                "Write the year, month, week or day as 2026, 2026-03, 2026-W11 or 2026-03-09."
+                _("Write the year, month, week or day as 2026, 2026-03, 2026-W11 or 2026-03-09.")
             ) from error
 
 

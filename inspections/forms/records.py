@@ -18,7 +18,7 @@ from inspections.rules.kinds import KIND_CHOICES
 from inspections.rules.verdict import VERDICT_CHOICES
 from register.forms.days import day_field
 from register.models import Person, User
-from register.wording import shown_day
+from register.wording import named, shown_day
 
 NOTHING_SAID = gettext_noop("Nothing is said of our checklist")
 
@@ -26,9 +26,9 @@ NOTHING_SAID = gettext_noop("Nothing is said of our checklist")
 class RecordForm(FindingForm):
     """A look at an item told afterwards, with its day."""
 
-    kind = forms.ChoiceField(label=gettext_lazy("Kind of inspection"), choices=KIND_CHOICES)
-    right_verdict = forms.ChoiceField(label=gettext_lazy("Verdict"), choices=VERDICT_CHOICES)
-    performed_on = day_field("Performed on")
+    kind = forms.ChoiceField(label=gettext_lazy("Kind of inspection"), choices=named(KIND_CHOICES))
+    right_verdict = forms.ChoiceField(label=gettext_lazy("Verdict"), choices=named(VERDICT_CHOICES))
+    performed_on = day_field(gettext_lazy("Performed on"))
     covers_periodic = forms.BooleanField(
         label=gettext_lazy("The maker’s periodic examination procedure was followed"),
         required=False,

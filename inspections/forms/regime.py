@@ -5,41 +5,52 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from inspections.models import Regime
 from inspections.regime import scheme, scheme_slugs
 from inspections.regime_wording import own_interval_words
 from register.forms.asking import PlainForm
 from register.rules.classes import CLASS_CHOICES, USE_CLASS_CHOICES
+from register.wording import named
 
-ANY_CLASS = ("*", "Every class")
-ANY_USE = ("*", "All conditions of use")
+ANY_CLASS = ("*", gettext_lazy("Every class"))
+ANY_USE = ("*", gettext_lazy("All conditions of use"))
 
 
 class RegimeForm(PlainForm):
     """``shorter()`` is what the own intervals are to be afterwards."""
 
     schemes = forms.MultipleChoiceField(
-        label="Schemes that apply",
+        label=gettext_lazy("Schemes that apply"),
         widget=forms.CheckboxSelectMultiple,
-        help_text="Where several apply, the shortest interval of all counts.",
-        error_messages={"required": "Choose at least one scheme: without one nothing is in date."},
+        help_text=gettext_lazy("Where several apply, the shortest interval of all counts."),
+        error_messages={
+            "required": gettext_lazy("Choose at least one scheme: without one nothing is in date.")
+        },
     )
     kept = forms.MultipleChoiceField(
-        label="Own shorter intervals that stand",
+        label=gettext_lazy("Own shorter intervals that stand"),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        help_text="Take the tick away to end one.",
+        help_text=gettext_lazy("Take the tick away to end one."),
     )
     anniversary_is_late = forms.BooleanField(
-        label="The day on which an interval ends is already too late", required=False
+        label=gettext_lazy("The day on which an interval ends is already too late"), required=False
     )
     equipment_class = forms.ChoiceField(
-        label="A shorter interval of your own: class", choices=[ANY_CLASS, *CLASS_CHOICES]
+        label=gettext_lazy("A shorter interval of your own: class"),
+        choices=[ANY_CLASS, *named(CLASS_CHOICES)],
     )
-    use_class = forms.ChoiceField(label="Conditions of use", choices=[ANY_USE, *USE_CLASS_CHOICES])
+    use_class = forms.ChoiceField(
+        label=gettext_lazy("Conditions of use"), choices=[ANY_USE, *named(USE_CLASS_CHOICES)]
+    )
     months = forms.IntegerField(
-        label="Months", required=False, min_value=1, max_value=120, help_text="Blank adds none."
+        label=gettext_lazy("Months"),
+        required=False,
+        min_value=1,
+        max_value=120,
+        help_text=gettext_lazy("Blank adds none."),
     )
 
     def __init__(self, *args: Any, regime: Regime, **kwargs: Any) -> None:

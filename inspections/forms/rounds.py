@@ -8,12 +8,14 @@ from typing import Any
 from django import forms
 from django.contrib.auth.models import AnonymousUser
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from inspections.rules.kinds import KIND_CHOICES
 from register.access import sites_for
 from register.forms.asking import PlainForm
 from register.models import Kit, Product, Site, User, Zone
 from register.rules.classes import CLASS_CHOICES
+from register.wording import named
 
 NEED = "inspection.record"
 MOST_DAYS = 366
@@ -24,36 +26,54 @@ class RoundBeginForm(PlainForm):
     """Where, what kind of look, and which items the round is to see."""
 
     site = forms.ModelChoiceField(
-        Site.objects.none(), label="Site", to_field_name="code", empty_label=None
+        Site.objects.none(), label=gettext_lazy("Site"), to_field_name="code", empty_label=None
     )
-    kind = forms.ChoiceField(label="Kind of inspection", choices=KIND_CHOICES, initial="detailed")
+    kind = forms.ChoiceField(
+        label=gettext_lazy("Kind of inspection"), choices=named(KIND_CHOICES), initial="detailed"
+    )
     covers_periodic = forms.BooleanField(
-        label="I follow the maker’s periodic examination procedure", required=False
+        label=gettext_lazy("I follow the maker’s periodic examination procedure"), required=False
     )
     days = forms.IntegerField(
-        label="Due within days",
+        label=gettext_lazy("Due within days"),
         required=False,
         min_value=0,
         max_value=MOST_DAYS,
-        help_text="0 is due today or overdue. Left empty, everything in service is on the list.",
+        help_text=gettext_lazy(
+            "0 is due today or overdue. Left empty, everything in service is on the list."
+        ),
     )
     zone = forms.ModelChoiceField(
-        Zone.objects.none(), label="Zone", required=False, empty_label="Every zone"
+        Zone.objects.none(),
+        label=gettext_lazy("Zone"),
+        required=False,
+        empty_label=gettext_lazy("Every zone"),
     )
     equipment_class = forms.ChoiceField(
-        label="Class", required=False, choices=[("", "Every class"), *CLASS_CHOICES]
+        label=gettext_lazy("Class"),
+        required=False,
+        choices=[("", gettext_lazy("Every class")), *named(CLASS_CHOICES)],
     )
     holder = forms.CharField(
-        label="On issue to", required=False, max_length=120, help_text="A name, or a part of it."
+        label=gettext_lazy("On issue to"),
+        required=False,
+        max_length=120,
+        help_text=gettext_lazy("A name, or a part of it."),
     )
     place = forms.CharField(
-        label="Exact place", required=False, max_length=120, help_text="Such as: crate 2."
+        label=gettext_lazy("Exact place"),
+        required=False,
+        max_length=120,
+        help_text=gettext_lazy("Such as: crate 2."),
     )
     kit = forms.ModelChoiceField(
-        Kit.objects.none(), label="Kit and its parts", required=False, empty_label="Any"
+        Kit.objects.none(),
+        label=gettext_lazy("Kit and its parts"),
+        required=False,
+        empty_label=gettext_lazy("Any"),
     )
     open_list = forms.BooleanField(
-        label="Begin without a list: I scan what is put before me", required=False
+        label=gettext_lazy("Begin without a list: I scan what is put before me"), required=False
     )
     id = forms.UUIDField(widget=forms.HiddenInput)
 
@@ -87,28 +107,39 @@ class StrayForm(PlainForm):
     """A piece that no record names: what stands on it, and what it is."""
 
     text = forms.CharField(
-        label="What stands on its tag",
+        label=gettext_lazy("What stands on its tag"),
         required=False,
         max_length=60,
-        help_text="As scanned or typed; empty where there is no tag.",
+        help_text=gettext_lazy("As scanned or typed; empty where there is no tag."),
     )
     product = forms.ModelChoiceField(
-        Product.objects.all(), label="Product", required=False, empty_label="One not in this list"
+        Product.objects.all(),
+        label=gettext_lazy("Product"),
+        required=False,
+        empty_label=gettext_lazy("One not in this list"),
     )
     maker = forms.CharField(
-        label="Maker", max_length=80, required=False, help_text="Or: not marked."
+        label=gettext_lazy("Maker"),
+        max_length=80,
+        required=False,
+        help_text=gettext_lazy("Or: not marked."),
     )
     designation = forms.CharField(
-        label="Model", max_length=80, required=False, help_text="Or: not marked."
+        label=gettext_lazy("Model"),
+        max_length=80,
+        required=False,
+        help_text=gettext_lazy("Or: not marked."),
     )
     equipment_class = forms.ChoiceField(
-        label="Class", required=False, choices=[("", "Choose a class"), *CLASS_CHOICES]
+        label=gettext_lazy("Class"),
+        required=False,
+        choices=[("", gettext_lazy("Choose a class")), *named(CLASS_CHOICES)],
     )
     serial = forms.CharField(
-        label="Serial, as marked",
+        label=gettext_lazy("Serial, as marked"),
         required=False,
         max_length=60,
-        help_text="Empty where none can be read; the record says so.",
+        help_text=gettext_lazy("Empty where none can be read; the record says so."),
     )
     look = forms.UUIDField(widget=forms.HiddenInput)
 
@@ -131,15 +162,20 @@ class SignForm(PlainForm):
     """The one signature under a round."""
 
     stated = forms.BooleanField(
-        label="I had each of these items in my hands at the time given, and what stands here is what"
-        " I found"
+        label=gettext_lazy(
+            "I had each of these items in my hands at the time given, and what stands here is"
+            " what I found"
+        )
     )
     note = forms.CharField(
-        label="Note", required=False, max_length=400, widget=forms.Textarea(attrs={"rows": 2})
+        label=gettext_lazy("Note"),
+        required=False,
+        max_length=400,
+        widget=forms.Textarea(attrs={"rows": 2}),
     )
 
 
 class DropForm(PlainForm):
     """Why a round is never signed."""
 
-    because = forms.CharField(label="Why it is not signed", max_length=200)
+    because = forms.CharField(label=gettext_lazy("Why it is not signed"), max_length=200)

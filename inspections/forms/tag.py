@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from register.forms.asking import PlainForm
 from register.rules.conditions import QUARANTINE_REASONS
 from register.throttling import once_more
+from register.wording import named
 
 # What somebody on site can know; the other reasons belong to stores and inspectors.
 ON_SITE_REASONS = (
@@ -21,15 +23,18 @@ class TagQuarantineForm(PlainForm):
     """What is wrong; a note helps whoever looks at the item next."""
 
     reason = forms.ChoiceField(
-        label="What is wrong?",
-        choices=[("", "Choose"), *((slug, QUARANTINE_REASONS[slug]) for slug in ON_SITE_REASONS)],
-        error_messages={"required": "Choose what is wrong."},
+        label=gettext_lazy("What is wrong?"),
+        choices=[
+            ("", gettext_lazy("Choose")),
+            *named((slug, QUARANTINE_REASONS[slug]) for slug in ON_SITE_REASONS),
+        ],
+        error_messages={"required": gettext_lazy("Choose what is wrong.")},
     )
     note = forms.CharField(
-        label="What you saw",
+        label=gettext_lazy("What you saw"),
         required=False,
         max_length=200,
-        help_text="No names, please.",
+        help_text=gettext_lazy("No names, please."),
     )
 
 

@@ -6,32 +6,41 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth.models import AnonymousUser
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from inspections.work_wording import WEEKDAYS
 from register.access import sites_for
 from register.forms.asking import PlainForm
 from register.models import Item, Person, Site, User
 from register.rules.classes import CLASSES
+from register.wording import class_name, lower_first
 
-WEEK_CHOICES = ((13, "13 weeks"), (26, "26 weeks"), (52, "52 weeks"))
+WEEK_CHOICES = (
+    (13, gettext_lazy("13 weeks")),
+    (26, gettext_lazy("26 weeks")),
+    (52, gettext_lazy("52 weeks")),
+)
 
 
 class AheadForm(PlainForm):
     site = forms.ModelChoiceField(
         Site.objects.none(),
-        label="Site",
+        label=gettext_lazy("Site"),
         required=False,
         to_field_name="code",
-        empty_label="Every site",
-        error_messages={"invalid_choice": "This is none of your sites. Choose one from the list."},
+        empty_label=gettext_lazy("Every site"),
+        error_messages={
+            "invalid_choice": gettext_lazy("This is none of your sites. Choose one from the list.")
+        },
     )
     weeks = forms.TypedChoiceField(
-        label="Weeks",
+        label=gettext_lazy("Weeks"),
         choices=WEEK_CHOICES,
         coerce=int,
         required=False,
         empty_value=13,
-        error_messages={"invalid_choice": "Choose 13, 26 or 52 weeks."},
+        error_messages={"invalid_choice": gettext_lazy("Choose 13, 26 or 52 weeks.")},
     )
 
     def __init__(self, *args: Any, user: User | AnonymousUser, **kwargs: Any) -> None:
@@ -43,25 +52,30 @@ class MinutesForm(PlainForm):
     """A field a class, and one for the visit itself."""
 
     visit_minutes = forms.IntegerField(
-        label="A visit: way and setting up (minutes)",
+        label=gettext_lazy("A visit: way and setting up (minutes)"),
         min_value=1,
         max_value=720,
-        help_text="Against this the plan weighs what is given away by inspecting early.",
+        help_text=gettext_lazy(
+            "Against this the plan weighs what is given away by inspecting early."
+        ),
     )
 
     def __init__(self, *args: Any, minutes: dict[str, int], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for slug, kind in CLASSES.items():
+        for slug in CLASSES:
             self.fields[slug] = forms.IntegerField(
-                label=f"{kind.name} (minutes)",
+                label=_("%(kind)s (minutes)") % {"kind": class_name(slug)},
                 min_value=1,
                 max_value=480,
                 initial=minutes[slug],
                 error_messages={
-                    "required": f"Say how many minutes one takes: {kind.name.lower()}.",
-                    "invalid": "Write whole minutes, such as 4.",
-                    "min_value": "Every inspection takes a minute or more.",
-                    "max_value": "More than 8 hours for one piece: split it, or write 480 at most.",
+                    "required": _("Say how many minutes one takes: %(kind)s.")
+                    % {"kind": lower_first(class_name(slug))},
+                    "invalid": _("Write whole minutes, such as 4."),
+                    "min_value": _("Every inspection takes a minute or more."),
+                    "max_value": _(
+                        "More than 8 hours for one piece: split it, or write 480 at most."
+                    ),
                 },
             )
 
@@ -71,19 +85,19 @@ class MinutesForm(PlainForm):
 
 class HoursForm(PlainForm):
     hours = forms.DecimalField(
-        label="Hours of inspecting on such a day",
+        label=gettext_lazy("Hours of inspecting on such a day"),
         max_digits=4,
         decimal_places=2,
-        error_messages={"invalid": "Write hours as a number, such as 6 or 4.5."},
-        help_text="Without the way, breaks and desk work.",
+        error_messages={"invalid": gettext_lazy("Write hours as a number, such as 6 or 4.5.")},
+        help_text=gettext_lazy("Without the way, breaks and desk work."),
     )
     weekdays = forms.TypedMultipleChoiceField(
-        label="Days of the week",
-        choices=tuple(enumerate(WEEKDAYS)),
+        label=gettext_lazy("Days of the week"),
+        choices=tuple(enumerate(map(gettext_lazy, WEEKDAYS))),
         coerce=int,
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        help_text="None chosen: they inspect on no day for now.",
+        help_text=gettext_lazy("None chosen: they inspect on no day for now."),
     )
 
     def minutes(self) -> int:
@@ -96,10 +110,11 @@ class VisitForm(PlainForm):
 
     inspector = forms.ModelChoiceField(
         Person.objects.none(),
-        error_messages={"invalid_choice": "This inspector is not among your people."},
+        error_messages={"invalid_choice": gettext_lazy("This inspector is not among your people.")},
     )
     site = forms.ModelChoiceField(
-        Site.objects.none(), error_messages={"invalid_choice": "This is none of your sites."}
+        Site.objects.none(),
+        error_messages={"invalid_choice": gettext_lazy("This is none of your sites.")},
     )
     day = forms.DateField()
     items = forms.CharField()
@@ -113,8 +128,10 @@ class VisitForm(PlainForm):
     def clean_items(self) -> list[Item]:
         keys = self.cleaned_data["items"].split()
         if not all(key.isascii() and key.isdigit() and len(key) < 19 for key in keys):  # noqa: PLR2004 - fits a key
-            raise forms.ValidationError("The list of items is not readable. Open the plan again.")
+            raise forms.ValidationError(
+                _("The list of items is not readable. Open the plan again.")
+            )
         found = list(Item.objects.visible_to(self.user).filter(pk__in=keys))
         if len(found) != len(set(keys)):
-            raise forms.ValidationError("Some of these items are gone. Open the plan again.")
+            raise forms.ValidationError(_("Some of these items are gone. Open the plan again."))
         return found

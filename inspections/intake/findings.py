@@ -8,6 +8,8 @@ from datetime import date
 from itertools import islice
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from inspections.intake.answers import Answers
 from inspections.intake.judged import inspection_of, start_of
 from inspections.intake.wording import row_told
@@ -68,7 +70,7 @@ def _place(row: Row) -> list[Any]:
 def _names(row: Row) -> str:
     """The particulars in which the line and the register differ, in words."""
     slugs = (_NAMED_LIKE.get(name, name) for name in row.differs)
-    return ", ".join(FIELDS[slug].name for slug in slugs)
+    return ", ".join(_(FIELDS[slug].name) for slug in slugs)
 
 
 def _first_line(row: Row) -> str:
@@ -93,7 +95,9 @@ def _quarantines(rows: Iterable[Row]) -> Iterable[list[Any]]:
         if condition == Condition.QUARANTINED:
             is_age = reason == "age-not-established"
             why = (
-                "Nobody knows when it was made" if is_age else "The workbook does not call it good"
+                _("Nobody knows when it was made")
+                if is_age
+                else _("The workbook does not call it good")
             )
             yield [*_place(row), why]
 

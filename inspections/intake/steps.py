@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from inspections.intake.answers import answers_of
 from inspections.intake.apply import opened, planned
@@ -57,7 +58,9 @@ def start(intake: Intake, state: Intake.State, *, at: datetime) -> Intake:
     intake = Intake.objects.select_for_update().get(pk=intake.pk)
     _refuse_unless_free(intake)
     if state == State.APPLYING and not intake.counts.get("new"):
-        raise Refusal("nothing-new", "No line of this file goes in: there is nothing to bring in.")
+        raise Refusal(
+            "nothing-new", _("No line of this file goes in: there is nothing to bring in.")
+        )
     intake.state, intake.lines_done, intake.lines_total = state, 0, lines_in(intake)
     intake.message, intake.moved_at = "", at
     intake.save(update_fields=["state", "lines_done", "lines_total", "message", "moved_at"])
@@ -90,6 +93,6 @@ def plan_intake(intake: Intake) -> Intake:
 
 def _refuse_unless_free(intake: Intake) -> None:
     if intake.state == State.DONE:
-        raise Refusal("brought-in-already", "This file is in already. Bring the next one.")
+        raise Refusal("brought-in-already", _("This file is in already. Bring the next one."))
     if intake.state not in _FREE:
-        raise Refusal("busy", "This file is being worked on. Wait until it is through.")
+        raise Refusal("busy", _("This file is being worked on. Wait until it is through."))

@@ -418,7 +418,7 @@ class Migration(migrations.Migration):
                 ('first_aid', models.CharField(blank=True, choices=[('yes', 'Yes'), ('no', 'No')], max_length=3, verbose_name='was first aid given?')),
                 ('report_reference', models.CharField(blank=True, max_length=60, verbose_name='reference of a report to the authority')),
                 ('evidence_place', models.CharField(blank=True, max_length=120, verbose_name='where the evidence is kept')),
-                ('rescue_kit', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.kit')),
+                ('rescue_kit', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.kit', verbose_name='rescue kit')),
                 ('rescuers', models.ManyToManyField(blank=True, related_name='+', to='register.person')),
                 ('wearer', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.person')),
             ],

@@ -7,12 +7,13 @@ from django.db import models
 from inspections.rules.checklist_files import from_content
 from inspections.rules.checklists import Checklist
 from register.rules.classes import CLASS_CHOICES
+from register.wording import named
 
 
 class ChecklistVersion(models.Model):
     """One version, known by the hash of what it says; the file it came from may change after."""
 
-    equipment_class = models.CharField(max_length=40, choices=CLASS_CHOICES)
+    equipment_class = models.CharField(max_length=40, choices=named(CLASS_CHOICES))
     number = models.PositiveIntegerField()
     sha256 = models.CharField(max_length=64, unique=True)
     content = models.JSONField()

@@ -7,12 +7,14 @@ import uuid
 from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy
 
 from inspections.models.checklists import ChecklistVersion
 from inspections.rules.checklists import STATEMENT_CHOICES
 from inspections.rules.kinds import KIND_CHOICES
 from inspections.rules.verdict import DEFECT_CLASS_CHOICES, VERDICT_CHOICES
 from register.models import Document, Item, Person, Site, User
+from register.wording import named, shown_day
 
 
 class InspectionQuerySet(models.QuerySet["Inspection"]):
@@ -35,14 +37,14 @@ class Inspection(models.Model):
     """
 
     class Source(models.TextChoices):
-        DIRECT = "direct", "Recorded at the item"
-        PAPER = "paper", "Entered later from paper"
-        BROUGHT_IN = "brought-in", "Brought in from a workbook"
+        DIRECT = "direct", gettext_lazy("Recorded at the item")
+        PAPER = "paper", gettext_lazy("Entered later from paper")
+        BROUGHT_IN = "brought-in", gettext_lazy("Brought in from a workbook")
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     item = models.ForeignKey(Item, on_delete=models.PROTECT, related_name="inspections")
-    kind = models.CharField(max_length=24, choices=KIND_CHOICES)
-    verdict = models.CharField(max_length=24, choices=VERDICT_CHOICES)
+    kind = models.CharField(max_length=24, choices=named(KIND_CHOICES))
+    verdict = models.CharField(max_length=24, choices=named(VERDICT_CHOICES))
     performed_on = models.DateField()
     performed_at = models.DateTimeField()
     recorded_at = models.DateTimeField()
@@ -52,13 +54,17 @@ class Inspection(models.Model):
     inspector = models.ForeignKey(
         Person, null=True, blank=True, on_delete=models.PROTECT, related_name="inspections"
     )
-    inspector_text = models.CharField("inspector, as written", max_length=120, blank=True)
+    inspector_text = models.CharField(
+        gettext_lazy("inspector, as written"), max_length=120, blank=True
+    )
     site = models.ForeignKey(
         Site, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
     counts = models.BooleanField(default=False)
     counts_not_because = models.CharField(max_length=40, blank=True)
-    signed_at = models.DateTimeField("signed with its round at", null=True, blank=True)
+    signed_at = models.DateTimeField(
+        gettext_lazy("signed with its round at"), null=True, blank=True
+    )
     authority = models.ForeignKey(
         "Authorisation", null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
@@ -66,20 +72,25 @@ class Inspection(models.Model):
         ChecklistVersion, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
     statement = models.CharField(
-        "said of the points", max_length=12, choices=STATEMENT_CHOICES, blank=True
+        gettext_lazy("said of the points"),
+        max_length=12,
+        choices=named(STATEMENT_CHOICES),
+        blank=True,
     )
     answers = models.JSONField(default=dict, blank=True)
     measured = models.JSONField(default=dict, blank=True)
-    contents = models.JSONField("pieces of the kit", default=list, blank=True)
-    left_shut = models.BooleanField("kit not opened, its seal whole", default=False)
-    good_until_on = models.DateField("good until, if shorter", null=True, blank=True)
-    restricted_to = models.CharField("only for", max_length=60, blank=True)
+    contents = models.JSONField(gettext_lazy("pieces of the kit"), default=list, blank=True)
+    left_shut = models.BooleanField(gettext_lazy("kit not opened, its seal whole"), default=False)
+    good_until_on = models.DateField(gettext_lazy("good until, if shorter"), null=True, blank=True)
+    restricted_to = models.CharField(gettext_lazy("only for"), max_length=60, blank=True)
     covers_periodic = models.BooleanField(
-        "the maker’s periodic examination procedure was followed", default=False
+        gettext_lazy("the maker’s periodic examination procedure was followed"), default=False
     )
     note = models.CharField(max_length=400, blank=True)
     source = models.CharField(max_length=12, choices=Source, default=Source.DIRECT)
-    late_reason = models.CharField("why it was entered later", max_length=200, blank=True)
+    late_reason = models.CharField(
+        gettext_lazy("why it was entered later"), max_length=200, blank=True
+    )
     document = models.ForeignKey(
         Document, null=True, blank=True, on_delete=models.PROTECT, related_name="inspections"
     )
@@ -95,7 +106,7 @@ class Inspection(models.Model):
         indexes = [models.Index(fields=["item", "-performed_on"], name="inspections_of_an_item")]
 
     def __str__(self) -> str:
-        return f"{self.get_kind_display()}, {self.performed_on:%-d %b %Y}: {self.get_verdict_display()}"
+        return f"{self.get_kind_display()}, {shown_day(self.performed_on)}: {self.get_verdict_display()}"
 
     @property
     def inspector_name(self) -> str:
@@ -106,12 +117,14 @@ class Defect(models.Model):
     """What was wrong, how bad, and where on the item (classes after LOLER 1998, regulation 10)."""
 
     inspection = models.ForeignKey(Inspection, on_delete=models.PROTECT, related_name="defects")
-    grade = models.CharField("how bad", max_length=1, choices=DEFECT_CLASS_CHOICES)
-    danger_by_on = models.DateField("could become a danger by", null=True, blank=True)
-    what = models.CharField("what is wrong", max_length=200)
-    place = models.CharField("where on the item", max_length=80, blank=True)
-    point = models.CharField("point of the checklist", max_length=60, blank=True)
-    action = models.CharField("what was done", max_length=200, blank=True)
+    grade = models.CharField(
+        gettext_lazy("how bad"), max_length=1, choices=named(DEFECT_CLASS_CHOICES)
+    )
+    danger_by_on = models.DateField(gettext_lazy("could become a danger by"), null=True, blank=True)
+    what = models.CharField(gettext_lazy("what is wrong"), max_length=200)
+    place = models.CharField(gettext_lazy("where on the item"), max_length=80, blank=True)
+    point = models.CharField(gettext_lazy("point of the checklist"), max_length=60, blank=True)
+    action = models.CharField(gettext_lazy("what was done"), max_length=200, blank=True)
     photo = models.ForeignKey(
         Document, null=True, blank=True, on_delete=models.PROTECT, related_name="defects"
     )
@@ -122,7 +135,9 @@ class Defect(models.Model):
             models.CheckConstraint(
                 condition=~Q(grade="B") | Q(danger_by_on__isnull=False),
                 name="danger_by_has_a_date",
-                violation_error_message="Say by which day this could become a danger.",
+                violation_error_message=gettext_lazy(
+                    "Say by which day this could become a danger."
+                ),
             )
         ]
 
@@ -144,8 +159,10 @@ class Authorisation(models.Model):
     given_by = models.ForeignKey(
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
-    basis = models.CharField("evidence of competence", max_length=120, blank=True)
-    independence = models.CharField("independent of whom, how", max_length=200, blank=True)
+    basis = models.CharField(gettext_lazy("evidence of competence"), max_length=120, blank=True)
+    independence = models.CharField(
+        gettext_lazy("independent of whom, how"), max_length=200, blank=True
+    )
 
     class Meta:
         ordering = ["person", "from_on"]
@@ -153,9 +170,9 @@ class Authorisation(models.Model):
             models.CheckConstraint(
                 condition=Q(through_on__gte=models.F("from_on")),
                 name="authorisation_ends_after_it_begins",
-                violation_error_message="The last day comes before the first.",
+                violation_error_message=gettext_lazy("The last day comes before the first."),
             )
         ]
 
     def __str__(self) -> str:
-        return f"{self.person}, {self.from_on:%-d %b %Y} to {self.through_on:%-d %b %Y}"
+        return f"{self.person}, {shown_day(self.from_on)} to {shown_day(self.through_on)}"

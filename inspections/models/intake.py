@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from django.contrib.auth.models import AnonymousUser
 from django.db import models
+from django.utils.translation import gettext_lazy
 
 from register.models import Document, Item, Site, User
+from register.wording import shown_day
 
 
 class IntakeQuerySet(models.QuerySet["Intake"]):
@@ -25,12 +27,12 @@ class Intake(models.Model):
     """
 
     class State(models.TextChoices):
-        READ = "read", "Columns to be looked at"
-        PLANNING = "planning", "Being looked through"
-        PLANNED = "planned", "Ready to go in"
-        APPLYING = "applying", "Going in"
-        DONE = "done", "Brought in"
-        STOPPED = "stopped", "Stopped"
+        READ = "read", gettext_lazy("Columns to be looked at")
+        PLANNING = "planning", gettext_lazy("Being looked through")
+        PLANNED = "planned", gettext_lazy("Ready to go in")
+        APPLYING = "applying", gettext_lazy("Going in")
+        DONE = "done", gettext_lazy("Brought in")
+        STOPPED = "stopped", gettext_lazy("Stopped")
 
     document = models.ForeignKey(Document, on_delete=models.PROTECT, related_name="intakes")
     by = models.ForeignKey(
@@ -62,7 +64,7 @@ class Intake(models.Model):
         ordering = ["-started_at", "-pk"]
 
     def __str__(self) -> str:
-        return f"{self.document.name}, {self.started_at:%-d %b %Y}"
+        return f"{self.document.name}, {shown_day(self.started_at)}"
 
     @property
     def is_busy(self) -> bool:
@@ -83,7 +85,7 @@ class BroughtIn(models.Model):
     intake = models.ForeignKey(Intake, on_delete=models.PROTECT, related_name="brought_in")
     sheet = models.CharField(max_length=100)
     line = models.PositiveIntegerField()
-    old_mark = models.CharField("mark in the workbook", max_length=60, blank=True)
+    old_mark = models.CharField(gettext_lazy("mark in the workbook"), max_length=60, blank=True)
 
     class Meta:
         ordering = ["sheet", "line"]

@@ -9,6 +9,7 @@ from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
+from django.utils.translation import gettext_lazy
 
 from inspections.models.inspections import Inspection
 from inspections.rules.notice_kinds import (
@@ -20,6 +21,7 @@ from inspections.rules.notice_kinds import (
 from inspections.rules.notice_match import CERTAINTY_CHOICES
 from register.models import Document, Item, User
 from register.rules.conditions import Condition
+from register.wording import named
 
 OUT_ALREADY = (Condition.WITHDRAWN, Condition.DESTROYED, Condition.LEFT)
 
@@ -47,11 +49,11 @@ class Notice(models.Model):
     reference = models.CharField(max_length=60)
     version = models.PositiveSmallIntegerField(default=1)
     name_key = models.CharField(max_length=190, editable=False)
-    kind = models.CharField(max_length=16, choices=NOTICE_KIND_CHOICES)
-    received_on = models.DateField("received")
-    text = models.TextField("what it says")
-    instructions = models.TextField("special inspection: what to look at", blank=True)
-    deadline_on = models.DateField("last day of use", null=True, blank=True)
+    kind = models.CharField(max_length=16, choices=named(NOTICE_KIND_CHOICES))
+    received_on = models.DateField(gettext_lazy("received"))
+    text = models.TextField(gettext_lazy("what it says"))
+    instructions = models.TextField(gettext_lazy("special inspection: what to look at"), blank=True)
+    deadline_on = models.DateField(gettext_lazy("last day of use"), null=True, blank=True)
     document = models.ForeignKey(
         Document, null=True, blank=True, on_delete=models.PROTECT, related_name="notices"
     )
@@ -59,10 +61,10 @@ class Notice(models.Model):
     products = models.JSONField(default=list, blank=True)
     serials = models.JSONField(default=list, blank=True)
     batches = models.JSONField(default=list, blank=True)
-    made_from_on = models.DateField("made from", null=True, blank=True)
-    made_through_on = models.DateField("made through", null=True, blank=True)
-    sold_from_on = models.DateField("sold from", null=True, blank=True)
-    sold_through_on = models.DateField("sold through", null=True, blank=True)
+    made_from_on = models.DateField(gettext_lazy("made from"), null=True, blank=True)
+    made_through_on = models.DateField(gettext_lazy("made through"), null=True, blank=True)
+    sold_from_on = models.DateField(gettext_lazy("sold from"), null=True, blank=True)
+    sold_through_on = models.DateField(gettext_lazy("sold through"), null=True, blank=True)
 
     recorded_at = models.DateTimeField()
     recorded_by = models.ForeignKey(
@@ -71,12 +73,16 @@ class Notice(models.Model):
     revises = models.OneToOneField(
         "self", null=True, blank=True, on_delete=models.PROTECT, related_name="revised_by"
     )
-    revised_because = models.CharField("why it is revised", max_length=300, blank=True)
+    revised_because = models.CharField(
+        gettext_lazy("why it is revised"), max_length=300, blank=True
+    )
     withdrawn_at = models.DateTimeField(null=True, blank=True)
     withdrawn_by = models.ForeignKey(
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
-    withdrawn_because = models.CharField("why it is withdrawn", max_length=300, blank=True)
+    withdrawn_because = models.CharField(
+        gettext_lazy("why it is withdrawn"), max_length=300, blank=True
+    )
 
     objects = NoticeQuerySet.as_manager()
 
@@ -86,7 +92,7 @@ class Notice(models.Model):
             models.UniqueConstraint(
                 fields=["name_key", "version"],
                 name="notice_once_an_issuer",
-                violation_error_message="This issuer's notice is entered already.",
+                violation_error_message=gettext_lazy("This issuer's notice is entered already."),
             )
         ]
 
@@ -143,7 +149,7 @@ class NoticeMatch(models.Model):
 
     notice = models.ForeignKey(Notice, on_delete=models.PROTECT, related_name="matches")
     item = models.ForeignKey(Item, on_delete=models.PROTECT, related_name="notice_matches")
-    certainty = models.CharField(max_length=8, choices=CERTAINTY_CHOICES)
+    certainty = models.CharField(max_length=8, choices=named(CERTAINTY_CHOICES))
     doubts = models.JSONField(default=list, blank=True)
     matched_at = models.DateTimeField()
 
@@ -151,14 +157,16 @@ class NoticeMatch(models.Model):
     acknowledged_by = models.ForeignKey(
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
-    acknowledged_how = models.CharField("who said so, and how", max_length=120, blank=True)
+    acknowledged_how = models.CharField(
+        gettext_lazy("who said so, and how"), max_length=120, blank=True
+    )
 
-    outcome = models.CharField(max_length=16, choices=OUTCOME_CHOICES, blank=True)
+    outcome = models.CharField(max_length=16, choices=named(OUTCOME_CHOICES), blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
     closed_by = models.ForeignKey(
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
-    closed_because = models.CharField("why", max_length=300, blank=True)
+    closed_because = models.CharField(gettext_lazy("why"), max_length=300, blank=True)
     inspection = models.ForeignKey(
         Inspection, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )

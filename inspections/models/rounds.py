@@ -8,12 +8,14 @@ from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
+from django.utils.translation import gettext_lazy
 
 from inspections.models.inspections import Inspection
 from inspections.rules.kinds import KIND_CHOICES
 from inspections.rules.round_lines import LINE_STATE_CHOICES
 from inspections.rules.verdict import VERDICT_CHOICES
 from register.models import Item, Person, Site, User
+from register.wording import named
 
 
 class RoundQuerySet(models.QuerySet["Round"]):
@@ -35,9 +37,9 @@ class Round(models.Model):
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="rounds")
     inspector = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="rounds")
-    kind = models.CharField(max_length=24, choices=KIND_CHOICES)
+    kind = models.CharField(max_length=24, choices=named(KIND_CHOICES))
     covers_periodic = models.BooleanField(
-        "the maker’s periodic examination procedure is followed", default=False
+        gettext_lazy("the maker’s periodic examination procedure is followed"), default=False
     )
     chosen = models.CharField(max_length=300, blank=True)
     began_at = models.DateTimeField()
@@ -88,12 +90,12 @@ class RoundLine(models.Model):
     item = models.ForeignKey(
         Item, null=True, blank=True, on_delete=models.PROTECT, related_name="round_lines"
     )
-    text = models.CharField("as scanned or typed", max_length=60, blank=True)
-    listed = models.BooleanField("on the list at the start", default=False)
-    state = models.CharField(max_length=16, choices=LINE_STATE_CHOICES)
+    text = models.CharField(gettext_lazy("as scanned or typed"), max_length=60, blank=True)
+    listed = models.BooleanField(gettext_lazy("on the list at the start"), default=False)
+    state = models.CharField(max_length=16, choices=named(LINE_STATE_CHOICES))
     look = models.UUIDField(null=True, blank=True, unique=True)
     at = models.DateTimeField(null=True, blank=True)
-    stopped = models.CharField(max_length=24, choices=VERDICT_CHOICES, blank=True)
+    stopped = models.CharField(max_length=24, choices=named(VERDICT_CHOICES), blank=True)
     inspection = models.OneToOneField(
         Inspection, null=True, blank=True, on_delete=models.PROTECT, related_name="round_line"
     )

@@ -9,6 +9,8 @@ from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from inspections.rules.phone_times import Told
 from inspections.rules.verdict import VERDICTS
@@ -37,23 +39,25 @@ class SyncEvent(models.Model):
     """
 
     class Outcome(models.TextChoices):
-        APPLIED = "applied", "On record"
-        WAITS = "waits", "Waits for what belongs to it"
-        KEPT = "kept", "Needs a decision"
-        REFUSED = "refused", "Refused"
-        DROPPED = "dropped", "Dropped"
+        APPLIED = "applied", gettext_lazy("On record")
+        WAITS = "waits", gettext_lazy("Waits for what belongs to it")
+        KEPT = "kept", gettext_lazy("Needs a decision")
+        REFUSED = "refused", gettext_lazy("Refused")
+        DROPPED = "dropped", gettext_lazy("Dropped")
 
     UNDECIDED = (Outcome.WAITS, Outcome.KEPT, Outcome.REFUSED)
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     kind = models.CharField(max_length=24, blank=True)
-    raw = models.TextField("as sent")
+    raw = models.TextField(gettext_lazy("as sent"))
     sha256 = models.CharField(max_length=64)
     device = models.CharField(max_length=60, blank=True)
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     made_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
-    claimed_at = models.DateTimeField("by the phone’s clock", null=True, blank=True)
-    sent_at = models.DateTimeField("sent, by the phone’s clock", null=True, blank=True)
+    claimed_at = models.DateTimeField(gettext_lazy("by the phone’s clock"), null=True, blank=True)
+    sent_at = models.DateTimeField(
+        gettext_lazy("sent, by the phone’s clock"), null=True, blank=True
+    )
     received_at = models.DateTimeField()
     offset_seconds = models.IntegerField(null=True, blank=True)
 
@@ -81,7 +85,10 @@ class SyncEvent(models.Model):
         indexes = [models.Index(fields=["outcome", "site"], name="sync_events_undecided")]
 
     def __str__(self) -> str:
-        return f"{self.kind or 'event'} from {self.device or 'a phone'}"
+        return _("%(what)s from %(device)s") % {
+            "what": self.kind or _("event"),
+            "device": self.device or _("a phone"),
+        }
 
     def get_absolute_url(self) -> str:
         return reverse("inspections:sent-decide", args=[self.pk])
@@ -105,7 +112,7 @@ class SyncEvent(models.Model):
 class SentPhoto(models.Model):
     """A photograph by the hash of what the phone holds; kept made plain, as another file."""
 
-    sha256 = models.CharField("hash of what was sent", max_length=64, unique=True)
+    sha256 = models.CharField(gettext_lazy("hash of what was sent"), max_length=64, unique=True)
     document = models.ForeignKey(Document, on_delete=models.PROTECT, related_name="+")
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     received_at = models.DateTimeField()

@@ -5,17 +5,21 @@ from __future__ import annotations
 from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy
 
 from inspections.rules.workload import VISIT_MINUTES
 from inspections.work_wording import hours_words
 from register.models import Item, Person, Site, User
 from register.rules.classes import CLASS_CHOICES
+from register.wording import named, shown_day
 
 
 class InspectionMinutes(models.Model):
     """The employer's minutes for one piece of a class; without a row those of the class hold."""
 
-    equipment_class = models.CharField("class", max_length=30, choices=CLASS_CHOICES, unique=True)
+    equipment_class = models.CharField(
+        gettext_lazy("class"), max_length=30, choices=named(CLASS_CHOICES), unique=True
+    )
     minutes = models.PositiveSmallIntegerField()
 
     class Meta:
@@ -30,7 +34,7 @@ class VisitTerms(models.Model):
     """What a visit takes before anything is inspected; one row."""
 
     visit_minutes = models.PositiveSmallIntegerField(
-        "way and setting up, a visit", default=VISIT_MINUTES
+        gettext_lazy("way and setting up, a visit"), default=VISIT_MINUTES
     )
 
     def __str__(self) -> str:
@@ -69,7 +73,7 @@ class Visit(models.Model):
 
     inspector = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="visits")
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="visits")
-    day_on = models.DateField("day", db_index=True)
+    day_on = models.DateField(gettext_lazy("day"), db_index=True)
     items = models.ManyToManyField(Item, related_name="visits")
     accepted_at = models.DateTimeField()
     accepted_by = models.ForeignKey(
@@ -86,9 +90,11 @@ class Visit(models.Model):
                 fields=["inspector", "day_on"],
                 condition=Q(dropped_at=None),
                 name="one_site_a_day",
-                violation_error_message="This inspector is on a visit that day already.",
+                violation_error_message=gettext_lazy(
+                    "This inspector is on a visit that day already."
+                ),
             )
         ]
 
     def __str__(self) -> str:
-        return f"{self.inspector} at {self.site}, {self.day_on:%-d %b %Y}"
+        return f"{self.inspector} at {self.site}, {shown_day(self.day_on)}"

@@ -7,6 +7,8 @@ import json
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
+from django.utils.translation import get_language
+
 from inspections.packs import around
 from inspections.packs.items import Days, items_in, pack_items
 from inspections.packs.sentences import Sentences
@@ -27,11 +29,11 @@ def days_of(site: Site, at: datetime) -> Days:
 
 def mark_of(site: Site, user: User, at: datetime, *, names: bool) -> str:
     """Alike as long as a pack made now would say the same: the site's facts, its day, the regime,
-    and what the user may inspect."""
+    what the user may inspect, and the language it is told in."""
     days = days_of(site, at)
     told = [
         *(FORMAT, site.pk, site.facts_version, days.first.isoformat(), regime_in_force().mark),
-        *(user.pk, names, around.authorisations(user, days)),
+        *(user.pk, names, around.authorisations(user, days), get_language()),
     ]
     return hashlib.sha256(json.dumps(told).encode()).hexdigest()[:32]
 

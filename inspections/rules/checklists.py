@@ -12,26 +12,28 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+from register.rules.texts import gettext_noop
+
 HOW: dict[str, str] = {
-    "look": "Look",
-    "feel": "Feel",
-    "function": "Function",
-    "measure": "Measure",
+    "look": gettext_noop("Look"),
+    "feel": gettext_noop("Feel"),
+    "function": gettext_noop("Function"),
+    "measure": gettext_noop("Measure"),
 }
 IF_NOT: dict[str, str] = {
-    "fail": "fail",
-    "refer": "refer",
-    "observation": "observation",
+    "fail": gettext_noop("fail"),
+    "refer": gettext_noop("refer"),
+    "observation": gettext_noop("observation"),
 }
 ANSWERS: dict[str, str] = {
-    "ok": "OK",
-    "not-ok": "Not OK",
-    "not-applicable": "Not applicable",
+    "ok": gettext_noop("OK"),
+    "not-ok": gettext_noop("Not OK"),
+    "not-applicable": gettext_noop("Not applicable"),
 }
 # What the inspector states beside single answers; never turned into ticks of its own.
 STATEMENTS: dict[str, str] = {
-    "all-good": "All points looked at, all good",
-    "rest-good": "All other points looked at, good",
+    "all-good": gettext_noop("All points looked at, all good"),
+    "rest-good": gettext_noop("All other points looked at, good"),
 }
 STATEMENT_CHOICES: tuple[tuple[str, str], ...] = tuple(STATEMENTS.items())
 

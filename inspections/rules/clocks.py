@@ -19,6 +19,7 @@ from inspections.rules.schemes import (
 )
 from register.rules.classes import CLASSES
 from register.rules.lifespan import add_months
+from register.rules.texts import gettext_noop
 
 # The inspections that run on a clock; only the periodic one is asked of every item.
 _TIMED_KINDS = (
@@ -29,19 +30,19 @@ _TIMED_KINDS = (
 INSPECTED_THERE = frozenset({"installation", "detailed", "thorough-examination"})
 
 CLOCK_NAMES: dict[str, str] = {
-    "detailed": "Periodic examination",
-    "thorough-examination": "Thorough examination",
-    "interim": "Interim inspection",
-    "maker-service": "Maker's service",
-    "installation": "Installation and proof test",
-    "kit-check": "Kit contents and seal check",
-    "inspector-date": "Date set by the inspector",
-    "defect": "Defect to be put right",
-    "life-from-made": "Life from manufacture",
-    "life-from-first-use": "Life from first use",
-    "storage": "Storage before first use",
-    "notice": "Safety notice",
-    "hire": "End of hire",
+    "detailed": gettext_noop("Periodic examination"),
+    "thorough-examination": gettext_noop("Thorough examination"),
+    "interim": gettext_noop("Interim inspection"),
+    "maker-service": gettext_noop("Maker's service"),
+    "installation": gettext_noop("Installation and proof test"),
+    "kit-check": gettext_noop("Kit contents and seal check"),
+    "inspector-date": gettext_noop("Date set by the inspector"),
+    "defect": gettext_noop("Defect to be put right"),
+    "life-from-made": gettext_noop("Life from manufacture"),
+    "life-from-first-use": gettext_noop("Life from first use"),
+    "storage": gettext_noop("Storage before first use"),
+    "notice": gettext_noop("Safety notice"),
+    "hire": gettext_noop("End of hire"),
 }
 
 
@@ -131,7 +132,7 @@ def _own_intervals(facts: ItemFacts, kind: str) -> list[Interval]:
     stated = {
         "detailed": ((facts.periodic_months, "maker"), (facts.own_months, "employer")),
         "maker-service": ((facts.service_months, "maker"),),
-        "installation": ((facts.proof_test_months, "base material"),),
+        "installation": ((facts.proof_test_months, gettext_noop("base material")),),
     }.get(kind, ())
     return [Interval(months, source, "stated") for months, source in stated if months]
 

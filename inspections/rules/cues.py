@@ -6,73 +6,145 @@ Common practice, no source: a reminder at the bench. The maker's instructions sa
 from __future__ import annotations
 
 from register.rules.classes import CLASSES
+from register.rules.texts import gettext_noop
 
 Cues = tuple[tuple[str, tuple[str, ...]], ...]
 
 _WEBBING = (
-    *("cut or nick at an edge", "local abrasion", "fuzz", "hard shiny spot", "burn or spatter"),
     *(
-        "stiff",
-        "faded or powdery",
-        "chemical stain",
-        "mould",
-        "paint",
-        "knot",
-        "stretched",
-        "altered",
+        gettext_noop("cut or nick at an edge"),
+        gettext_noop("local abrasion"),
+        gettext_noop("fuzz"),
+        gettext_noop("hard shiny spot"),
+        gettext_noop("burn or spatter"),
+    ),
+    *(
+        gettext_noop("stiff"),
+        gettext_noop("faded or powdery"),
+        gettext_noop("chemical stain"),
+        gettext_noop("mould"),
+        gettext_noop("paint"),
+        gettext_noop("knot"),
+        gettext_noop("stretched"),
+        gettext_noop("altered"),
     ),
 )
-_STITCHING = ("cut", "pulled", "missing", "worn", "discoloured")
-_ABSORBER = ("cover opened", "pull-out showing", "torn", "taped over")
+_STITCHING = (
+    gettext_noop("cut"),
+    gettext_noop("pulled"),
+    gettext_noop("missing"),
+    gettext_noop("worn"),
+    gettext_noop("discoloured"),
+)
+_ABSORBER = (
+    gettext_noop("cover opened"),
+    gettext_noop("pull-out showing"),
+    gettext_noop("torn"),
+    gettext_noop("taped over"),
+)
 _HARDWARE = (
-    *("gate does not close or lock", "hook throat opened", "distorted", "cracked", "corroded"),
-    *("pitted", "burr", "worn past the maker's limit", "weak spring", "loose rivet"),
+    *(
+        gettext_noop("gate does not close or lock"),
+        gettext_noop("hook throat opened"),
+        gettext_noop("distorted"),
+        gettext_noop("cracked"),
+        gettext_noop("corroded"),
+    ),
+    *(
+        gettext_noop("pitted"),
+        gettext_noop("burr"),
+        gettext_noop("worn past the maker's limit"),
+        gettext_noop("weak spring"),
+        gettext_noop("loose rivet"),
+    ),
 )
 _RETRACTABLE = (
-    *("does not lock on a tug", "slow or no retraction", "cable kinked or wires broken"),
-    *("web cut", "housing cracked", "screw missing", "indicator shows", "damp inside"),
+    *(
+        gettext_noop("does not lock on a tug"),
+        gettext_noop("slow or no retraction"),
+        gettext_noop("cable kinked or wires broken"),
+    ),
+    *(
+        gettext_noop("web cut"),
+        gettext_noop("housing cracked"),
+        gettext_noop("screw missing"),
+        gettext_noop("indicator shows"),
+        gettext_noop("damp inside"),
+    ),
 )
 _ROPE = (
-    *("sheath damaged", "core soft or lumpy", "hard shiny spot", "shorter than on record"),
-    *("end not stopped", "tail missing"),
+    *(
+        gettext_noop("sheath damaged"),
+        gettext_noop("core soft or lumpy"),
+        gettext_noop("hard shiny spot"),
+        gettext_noop("shorter than on record"),
+    ),
+    *(gettext_noop("end not stopped"), gettext_noop("tail missing")),
 )
 _DEVICE = (
-    "does not hold",
-    "wrong speed",
-    "handle damaged",
-    "ratchet slips",
-    "dirt or water inside",
+    gettext_noop("does not hold"),
+    gettext_noop("wrong speed"),
+    gettext_noop("handle damaged"),
+    gettext_noop("ratchet slips"),
+    gettext_noop("dirt or water inside"),
 )
 _ANCHOR = (
-    *("loose", "corroded", "base cracked", "sealant gone", "bent", "signs of load"),
-    *("plate missing", "structure altered"),
+    *(
+        gettext_noop("loose"),
+        gettext_noop("corroded"),
+        gettext_noop("base cracked"),
+        gettext_noop("sealant gone"),
+        gettext_noop("bent"),
+        gettext_noop("signs of load"),
+    ),
+    *(gettext_noop("plate missing"), gettext_noop("structure altered")),
 )
 _KIT = (
-    *("seal broken", "seal does not secure", "part missing", "wrong part", "wrong order"),
-    *("bag torn", "instructions missing", "cutter blunt"),
+    *(
+        gettext_noop("seal broken"),
+        gettext_noop("seal does not secure"),
+        gettext_noop("part missing"),
+        gettext_noop("wrong part"),
+        gettext_noop("wrong order"),
+    ),
+    *(gettext_noop("bag torn"), gettext_noop("instructions missing"), gettext_noop("cutter blunt")),
 )
-_SHELL = ("cracked", "dented", "faded or chalky", "strap or buckle damaged", "paint or stickers")
-_LABEL = ("illegible", "missing", "contradicts the register")
+_SHELL = (
+    gettext_noop("cracked"),
+    gettext_noop("dented"),
+    gettext_noop("faded or chalky"),
+    gettext_noop("strap or buckle damaged"),
+    gettext_noop("paint or stickers"),
+)
+_LABEL = (
+    gettext_noop("illegible"),
+    gettext_noop("missing"),
+    gettext_noop("contradicts the register"),
+)
 
-_TEXTILE: Cues = (("Webbing", _WEBBING), ("Stitching", _STITCHING), ("Hardware", _HARDWARE))
+_TEXTILE: Cues = (
+    (gettext_noop("Webbing"), _WEBBING),
+    (gettext_noop("Stitching"), _STITCHING),
+    (gettext_noop("Hardware"), _HARDWARE),
+)
 _OWN: dict[str, Cues] = {
-    "energy-absorbing-lanyard": (*_TEXTILE, ("Absorber", _ABSORBER)),
-    "retractable": (("Device", _RETRACTABLE), ("Hardware", _HARDWARE)),
-    "rope": (("Rope", _ROPE),),
-    "helmet": (("Shell", _SHELL),),
-    "rescue-kit": (("Kit", _KIT),),
+    "energy-absorbing-lanyard": (*_TEXTILE, (gettext_noop("Absorber"), _ABSORBER)),
+    "retractable": ((gettext_noop("Device"), _RETRACTABLE), (gettext_noop("Hardware"), _HARDWARE)),
+    "rope": ((gettext_noop("Rope"), _ROPE),),
+    "helmet": ((gettext_noop("Shell"), _SHELL),),
+    "rescue-kit": ((gettext_noop("Kit"), _KIT),),
 }
 _BY_MATERIAL: dict[str, Cues] = {
     "textile": _TEXTILE,
-    "metal": (("Hardware", _HARDWARE),),
-    "mechanical": (("Device", _DEVICE), ("Hardware", _HARDWARE)),
-    "mixed": (("Hardware", _HARDWARE),),
+    "metal": ((gettext_noop("Hardware"), _HARDWARE),),
+    "mechanical": ((gettext_noop("Device"), _DEVICE), (gettext_noop("Hardware"), _HARDWARE)),
+    "mixed": ((gettext_noop("Hardware"), _HARDWARE),),
 }
 
 
 def cues_for(class_slug: str) -> Cues:
     """Each part of an item of the class with its usual defects; the label always comes last."""
     one = CLASSES[class_slug]
-    anchor = (("Anchor", _ANCHOR),) if one.is_anchor else ()
+    anchor = ((gettext_noop("Anchor"), _ANCHOR),) if one.is_anchor else ()
     own = _OWN.get(class_slug, _BY_MATERIAL[one.material])
-    return (*anchor, *own, ("Label", _LABEL))
+    return (*anchor, *own, (gettext_noop("Label"), _LABEL))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from register.rules.texts import gettext_noop
+
 
 @dataclass(frozen=True, slots=True)
 class Kind:
@@ -28,17 +30,23 @@ def _told(slug: str, name: str, *weaker: str) -> Kind:
 
 
 _KINDS = (
-    _kind("pre-use", "Pre-use check"),
-    _kind("acceptance", "Acceptance", "pre-use"),
-    _kind("interim", "Interim inspection", "pre-use"),
-    _kind("detailed", "Periodic examination", "interim", "pre-use"),
-    _told("thorough-examination", "Thorough examination", "interim", "pre-use"),
-    _told("after-event", "After-event inspection", "pre-use"),
-    _told("special", "Special inspection for a safety notice"),
-    _told("maker-service", "Maker's service"),
-    _kind("installation", "Installation and proof test", "detailed", "interim", "pre-use"),
-    _kind("kit-check", "Kit contents and seal check"),
-    _kind("sighting", "Stock-take sighting"),
+    _kind("pre-use", gettext_noop("Pre-use check")),
+    _kind("acceptance", gettext_noop("Acceptance"), "pre-use"),
+    _kind("interim", gettext_noop("Interim inspection"), "pre-use"),
+    _kind("detailed", gettext_noop("Periodic examination"), "interim", "pre-use"),
+    _told("thorough-examination", gettext_noop("Thorough examination"), "interim", "pre-use"),
+    _told("after-event", gettext_noop("After-event inspection"), "pre-use"),
+    _told("special", gettext_noop("Special inspection for a safety notice")),
+    _told("maker-service", gettext_noop("Maker's service")),
+    _kind(
+        "installation",
+        gettext_noop("Installation and proof test"),
+        "detailed",
+        "interim",
+        "pre-use",
+    ),
+    _kind("kit-check", gettext_noop("Kit contents and seal check")),
+    _kind("sighting", gettext_noop("Stock-take sighting")),
 )
 KINDS: dict[str, Kind] = {kind.slug: kind for kind in _KINDS}
 KIND_CHOICES: tuple[tuple[str, str], ...] = tuple((kind.slug, kind.name) for kind in _KINDS)

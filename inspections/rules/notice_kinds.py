@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from register.rules.texts import gettext_noop
+
 ACKNOWLEDGE_WITHIN_DAYS = 2  # then the holder is reminded; common practice, no source
 
 
@@ -18,10 +20,10 @@ class NoticeKind:
 
 
 _KINDS = (
-    NoticeKind("stop-use", "Stop use", True, "none"),
-    NoticeKind("inspect-first", "Inspect before further use", True, "may"),
-    NoticeKind("use-until", "Use until a date", False, "needed"),
-    NoticeKind("information", "Information", False, "none"),
+    NoticeKind("stop-use", gettext_noop("Stop use"), True, "none"),
+    NoticeKind("inspect-first", gettext_noop("Inspect before further use"), True, "may"),
+    NoticeKind("use-until", gettext_noop("Use until a date"), False, "needed"),
+    NoticeKind("information", gettext_noop("Information"), False, "none"),
 )
 NOTICE_KINDS: dict[str, NoticeKind] = {kind.slug: kind for kind in _KINDS}
 NOTICE_KIND_CHOICES: tuple[tuple[str, str], ...] = tuple((one.slug, one.name) for one in _KINDS)
@@ -48,12 +50,18 @@ _ALL = frozenset(NOTICE_KINDS)
 _ACTED_ON = _ALL - {"information"}
 _OUTCOMES = (
     Outcome(
-        "special-passed", "Special inspection passed", frozenset({"inspect-first"}), True, True
+        "special-passed",
+        gettext_noop("Special inspection passed"),
+        frozenset({"inspect-first"}),
+        True,
+        True,
     ),
-    Outcome("put-right", "Put right by the maker and passed", _ACTED_ON, True, True, True),
-    Outcome("not-ours", "Not one of those meant", _ALL, False, True, True),
-    Outcome("withdrawn", "Withdrawn for good", _ACTED_ON),
-    Outcome("noted", "Read and noted", frozenset({"information"})),
+    Outcome(
+        "put-right", gettext_noop("Put right by the maker and passed"), _ACTED_ON, True, True, True
+    ),
+    Outcome("not-ours", gettext_noop("Not one of those meant"), _ALL, False, True, True),
+    Outcome("withdrawn", gettext_noop("Withdrawn for good"), _ACTED_ON),
+    Outcome("noted", gettext_noop("Read and noted"), frozenset({"information"})),
 )
 OUTCOMES: dict[str, Outcome] = {outcome.slug: outcome for outcome in _OUTCOMES}
 OUTCOME_CHOICES: tuple[tuple[str, str], ...] = tuple((one.slug, one.name) for one in _OUTCOMES)

@@ -11,15 +11,16 @@ from inspections.rules.serial_order import SerialRange, look_alike
 from register.intake.keys import name_key
 from register.rules.lifespan import UNKNOWN_SPAN, DateSpan
 from register.rules.serials import serial_key
+from register.rules.texts import gettext_noop
 
 Certainty = Literal["certain", "possible", "none"]
 Doubt = tuple[str, str]
 """What keeps a match from being certain, as a code, and the fact that belongs to it."""
 
 CERTAINTIES: dict[str, str] = {
-    "certain": "Certain",
-    "possible": "Possible",
-    "none": "Not meant",
+    "certain": gettext_noop("Certain"),
+    "possible": gettext_noop("Possible"),
+    "none": gettext_noop("Not meant"),
 }
 CERTAINTY_CHOICES: tuple[tuple[str, str], ...] = tuple(CERTAINTIES.items())
 

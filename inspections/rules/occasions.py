@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from register.rules.texts import gettext_noop
+
 # What happens to equipment, after which some texts ask for an inspection.
 EVENTS: dict[str, str] = {
-    "arrest": "A fall was arrested",
-    "load": "A shock or a heavy load",
-    "damage": "Damage, or a check that failed",
-    "contamination": "Chemicals, paint, heat or dirt",
-    "loss": "Lost and found again",
-    "idle": "Long out of use",
-    "repair": "Repair, service or alteration",
-    "moved": "Put up or fixed anew",
-    "exceptional": "Anything else that may have harmed it",
+    "arrest": gettext_noop("A fall was arrested"),
+    "load": gettext_noop("A shock or a heavy load"),
+    "damage": gettext_noop("Damage, or a check that failed"),
+    "contamination": gettext_noop("Chemicals, paint, heat or dirt"),
+    "loss": gettext_noop("Lost and found again"),
+    "idle": gettext_noop("Long out of use"),
+    "repair": gettext_noop("Repair, service or alteration"),
+    "moved": gettext_noop("Put up or fixed anew"),
+    "exceptional": gettext_noop("Anything else that may have harmed it"),
 }
 
 _SUDDEN = frozenset({"exceptional"})
@@ -42,46 +44,50 @@ _NO_EVENT = frozenset(
 
 # What is kept; a kind of inspection leaves one of the first three.
 RECORDS: dict[str, str] = {
-    "inspection": "Record of an inspection",
-    "thorough-examination": "Report of a thorough examination",
-    "installation": "Report on an installation",
-    "first-examination": "Report of an examination before first use",
-    "declaration": "Declaration of conformity",
-    "training": "Record of training",
+    "inspection": gettext_noop("Record of an inspection"),
+    "thorough-examination": gettext_noop("Report of a thorough examination"),
+    "installation": gettext_noop("Report on an installation"),
+    "first-examination": gettext_noop("Report of an examination before first use"),
+    "declaration": gettext_noop("Declaration of conformity"),
+    "training": gettext_noop("Record of training"),
 }
 # Until when: the next of its kind, the end of its use here, or a number of months and no event.
 UNTIL: dict[str, str] = {
-    "next": "until the next is recorded",
-    "end": "as long as the equipment is in use here",
-    "months": "from the day it was made",
+    "next": gettext_noop("until the next is recorded"),
+    "end": gettext_noop("as long as the equipment is in use here"),
+    "months": gettext_noop("from the day it was made"),
 }
 
 PARTICULARS: dict[str, str] = {
-    "for-whom": "Name and address of the employer for whom it was made",
-    "premises": "Where it was made",
-    "identity": "What identifies the equipment",
-    "description": "Description of the equipment",
-    "made-on": "Date of manufacture, where known",
-    "first-used-on": "Date of first use",
-    "performed-on": "Date of the inspection",
-    "performed-at": "Date and time of the inspection",
-    "report-made-on": "Date of the report",
-    "last-performed-on": "Date of the last one",
-    "safe-working-load": "Safe working load or rating",
-    "occasion": "Why it was made: in which interval, under a scheme or after an event",
-    "after-installation": "Whether it is the first after installation, and installed correctly",
-    "safe-to-operate": "Whether it is safe to use",
-    "defects": "Each defect that is or could become a danger",
-    "repairs": "Repairs made or needed",
-    "danger-by": "The day by which a defect could become a danger",
-    "action-taken": "What was done about it",
-    "further-action": "What is still to be done",
-    "tests": "Particulars of any test",
-    "next-due": "Latest date of the next one",
-    "inspector": "Name of who made it",
-    "inspector-qualifications": "Address and qualifications of who made it",
-    "inspector-employer": "Employer of who made it",
-    "signatory": "Who authenticated it",
+    "for-whom": gettext_noop("Name and address of the employer for whom it was made"),
+    "premises": gettext_noop("Where it was made"),
+    "identity": gettext_noop("What identifies the equipment"),
+    "description": gettext_noop("Description of the equipment"),
+    "made-on": gettext_noop("Date of manufacture, where known"),
+    "first-used-on": gettext_noop("Date of first use"),
+    "performed-on": gettext_noop("Date of the inspection"),
+    "performed-at": gettext_noop("Date and time of the inspection"),
+    "report-made-on": gettext_noop("Date of the report"),
+    "last-performed-on": gettext_noop("Date of the last one"),
+    "safe-working-load": gettext_noop("Safe working load or rating"),
+    "occasion": gettext_noop(
+        "Why it was made: in which interval, under a scheme or after an event"
+    ),
+    "after-installation": gettext_noop(
+        "Whether it is the first after installation, and installed correctly"
+    ),
+    "safe-to-operate": gettext_noop("Whether it is safe to use"),
+    "defects": gettext_noop("Each defect that is or could become a danger"),
+    "repairs": gettext_noop("Repairs made or needed"),
+    "danger-by": gettext_noop("The day by which a defect could become a danger"),
+    "action-taken": gettext_noop("What was done about it"),
+    "further-action": gettext_noop("What is still to be done"),
+    "tests": gettext_noop("Particulars of any test"),
+    "next-due": gettext_noop("Latest date of the next one"),
+    "inspector": gettext_noop("Name of who made it"),
+    "inspector-qualifications": gettext_noop("Address and qualifications of who made it"),
+    "inspector-employer": gettext_noop("Employer of who made it"),
+    "signatory": gettext_noop("Who authenticated it"),
 }
 
 

@@ -7,14 +7,21 @@ from dataclasses import dataclass
 from math import sqrt
 from statistics import NormalDist
 
+from register.rules.texts import gettext_noop
+
 RANKED_FROM = 20
 """Fewer examined than this are shown and not ranked (common practice, no source)."""
 
 QUICK_SECONDS = 60
 """An inspector who takes less for a harness is worth a look (common practice, no source)."""
 
-AGE_BANDS = ((1, "under 1 year"), (3, "1 to 2 years"), (6, "3 to 5 years"), (11, "6 to 10 years"))
-OLDER, AGE_UNKNOWN = "over 10 years", "age not known"
+AGE_BANDS = (
+    (1, gettext_noop("under 1 year")),
+    (3, gettext_noop("1 to 2 years")),
+    (6, gettext_noop("3 to 5 years")),
+    (11, gettext_noop("6 to 10 years")),
+)
+OLDER, AGE_UNKNOWN = gettext_noop("over 10 years"), gettext_noop("age not known")
 
 
 @dataclass(frozen=True, slots=True)

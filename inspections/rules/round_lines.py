@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from inspections.rules.kinds import KINDS
+from register.rules.texts import gettext_noop
 
 EXPECTED = "expected"
 SEEN = "seen"
@@ -21,12 +22,12 @@ UNKNOWN = "unknown"
 ELSEWHERE = "elsewhere"
 
 LINE_STATES: dict[str, str] = {
-    EXPECTED: "Not seen yet",
-    SEEN: "Looked at",
-    OUT: "Out of use",
-    NOT_PRESENTED: "Not presented",
-    UNKNOWN: "Not on the register",
-    ELSEWHERE: "Belongs to another site",
+    EXPECTED: gettext_noop("Not seen yet"),
+    SEEN: gettext_noop("Looked at"),
+    OUT: gettext_noop("Out of use"),
+    NOT_PRESENTED: gettext_noop("Not presented"),
+    UNKNOWN: gettext_noop("Not on the register"),
+    ELSEWHERE: gettext_noop("Belongs to another site"),
 }
 LINE_STATE_CHOICES: tuple[tuple[str, str], ...] = tuple(LINE_STATES.items())
 

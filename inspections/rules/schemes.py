@@ -9,16 +9,17 @@ from typing import Literal
 
 from inspections.rules.occasions import events_of
 from register.rules.lifespan import add_months
+from register.rules.texts import gettext_noop
 
 LastDayRule = Literal["inclusive", "day-before"]
 
 # How far the source of a line was checked.
 STATUSES = (
-    "read",
-    "read-2",
-    "from memory, to be verified",
-    "common practice, no source",
-    "policy",
+    gettext_noop("read"),
+    gettext_noop("read-2"),
+    gettext_noop("from memory, to be verified"),
+    gettext_noop("common practice, no source"),
+    gettext_noop("policy"),
 )
 
 

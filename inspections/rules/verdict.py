@@ -9,24 +9,25 @@ from typing import Literal
 from inspections.rules.clocks import Clock, governing
 from inspections.rules.item_facts import PASSES
 from register.rules.conditions import CUSTODY_NOT_USABLE, Condition, Facts
+from register.rules.texts import gettext_noop
 
 Effect = Literal["none", "quarantine", "withdraw"]
 
 VERDICTS: dict[str, str] = {
-    "pass": "Pass",
-    "pass-with-conditions": "Pass with conditions",
-    "refer": "Refer to the maker or an engineer",
-    "fail": "Fail",
-    "not-presented": "Not presented",
-    "not-identified": "Not identified",
-    "not-accessible": "Not accessible",
+    "pass": gettext_noop("Pass"),
+    "pass-with-conditions": gettext_noop("Pass with conditions"),
+    "refer": gettext_noop("Refer to the maker or an engineer"),
+    "fail": gettext_noop("Fail"),
+    "not-presented": gettext_noop("Not presented"),
+    "not-identified": gettext_noop("Not identified"),
+    "not-accessible": gettext_noop("Not accessible"),
 }
 VERDICT_CHOICES: tuple[tuple[str, str], ...] = tuple(VERDICTS.items())
 
 DEFECT_CLASSES: dict[str, str] = {
-    "A": "Is a danger now",
-    "B": "Could become a danger by a date",
-    "C": "Observation",
+    "A": gettext_noop("Is a danger now"),
+    "B": gettext_noop("Could become a danger by a date"),
+    "C": gettext_noop("Observation"),
 }
 DEFECT_CLASS_CHOICES: tuple[tuple[str, str], ...] = tuple(DEFECT_CLASSES.items())
 

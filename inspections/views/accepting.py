@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.http import urlencode
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from inspections.actions.using import accept_into_service
@@ -30,9 +31,9 @@ def delivery_accept(request: HttpRequest, pk: int) -> HttpResponse:
     items = list(waiting.select_related("product", "delivery", "site"))
     address = reverse("inspections:delivery-detail", args=[pk])
     stamp = stamp_of(request)
-    with told_to(request, f"{len(items)} accepted into service."):
+    with told_to(request, _("%(number)s accepted into service.") % {"number": len(items)}):
         if not items:
-            raise Refusal("nothing-chosen", "Choose the pieces whose labels you have checked.")
+            raise Refusal("nothing-chosen", _("Choose the pieces whose labels you have checked."))
         accept_into_service(items, on=clock.day_at(delivery.site, stamp.at), stamp=stamp)
         return redirect(address)
     return redirect(f"{address}?{urlencode({'item': chosen}, doseq=True)}")

@@ -6,6 +6,7 @@ import uuid
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
 
 from inspections.actions.arresting import fill_in, record_arrest
 from inspections.forms.arrest import ArrestForm, ParticularsForm
@@ -63,7 +64,7 @@ def arrest_particulars(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
     def act() -> None:
         fill_in(arrest, told=form.particulars(), stamp=stamp_of(request))
 
-    if kept(request, form, act, "Kept. What stands now is not changed any more."):
+    if kept(request, form, act, _("Kept. What stands now is not changed any more.")):
         return redirect(arrest)
     page = {"form": form, "event": arrest}
     return render(request, "inspections/arrest_particulars.html", page)

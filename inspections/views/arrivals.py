@@ -6,6 +6,7 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 
 from inspections.actions.moving import arrive
 from register.access import needs, sites_for
@@ -24,8 +25,13 @@ def arrivals(request: HttpRequest) -> HttpResponse:
     form = ArrivalForm(request.POST or None, user=request.user, initial={"site": first})
     if form.is_valid():
         item, site = form.cleaned_data["code"], form.cleaned_data["site"]
-        said = f"{item.shown_code} {item.product.kind.name.lower()} {item.size}".strip()
-        if kept(request, form, lambda: _arrive(request, item, site), f"{said}: now at {site}."):
+        said = f"{item.shown_code} {item.product.kind_name.lower()} {item.size}".strip()
+        if kept(
+            request,
+            form,
+            lambda: _arrive(request, item, site),
+            _("%(said)s: now at %(site)s.") % {"said": said, "site": site},
+        ):
             return _next(request, item, site)
     coming = Item.objects.with_product().filter(custody="in-transit", bound_for__in=sites)
     page = {
@@ -39,7 +45,10 @@ def _next(request: HttpRequest, item: Item, site: Site) -> HttpResponse:
     """To the next scan; but a kit is asked at once where it hangs, for without that none reach it."""
     kit = Kit.objects.filter(item=item).first()
     if kit:
-        messages.info(request, f"Where does kit {kit} hang? Until that is said it covers nothing.")
+        messages.info(
+            request,
+            _("Where does kit %(kit)s hang? Until that is said it covers nothing.") % {"kit": kit},
+        )
         return redirect("register:kit-place", kit.name)
     return redirect(f"{reverse('inspections:arrivals')}?site={site.code}")
 
@@ -47,10 +56,17 @@ def _next(request: HttpRequest, item: Item, site: Site) -> HttpResponse:
 def _arrive(request: HttpRequest, item: Item, site: Site) -> Item:
     """Bring in what is bound for this site; anything else is told, and stays where it is."""
     if item.bound_for_id != site.pk:
-        there = f"on its way to {item.bound_for}" if item.bound_for else f"at {item.site}"
+        there = (
+            _("on its way to %(bound_for)s") % {"bound_for": item.bound_for}
+            if item.bound_for
+            else _("at %(site)s") % {"site": item.site}
+        )
         raise Refusal(
             "not-bound-here",
-            f"{item.shown_code} is {there} in the register, not on its way to {site}."
-            " Look at its page: it may have to be sent here first.",
+            _(
+                "%(item)s is %(there)s in the register, not on its way to %(site)s. Look at its"
+                " page: it may have to be sent here first."
+            )
+            % {"item": item.shown_code, "there": there, "site": site},
         )
     return arrive(item, at=site, stamp=stamp_of(request))

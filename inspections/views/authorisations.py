@@ -36,7 +36,7 @@ def authorisation_list(request: HttpRequest) -> HttpResponse:
 
 
 def _row(one: Authorisation, today: date) -> dict[str, object]:
-    state = "in force" if one.from_on <= today else "to come"
+    state = _("in force") if one.from_on <= today else _("to come")
     return {
         "given": one,
         "classes": ", ".join(class_name(slug) for slug in one.classes) or _("every class"),

@@ -6,6 +6,7 @@ import uuid
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
 
 from inspections.actions.clearing import clear_of_load
 from inspections.forms.events import ClearForm
@@ -26,7 +27,8 @@ def event_clear(request: HttpRequest, pk: uuid.UUID, code: str) -> HttpResponse:
         request,
         form,
         lambda: clear_of_load(line, stamp=stamp_of(request), **form.cleaned_data),
-        f"{item.shown_code} stays out: it has to pass an inspection and be released.",
+        _("%(item)s stays out: it has to pass an inspection and be released.")
+        % {"item": item.shown_code},
     ):
         return redirect(event)
     page = {"event": event, "item": item, "line": line, "form": form}

@@ -16,13 +16,13 @@ from django.utils.translation import gettext as _
 
 from inspections.actions.finding import Finding, Flaw
 from inspections.actions.inspecting import correct_inspection
+from inspections.checklist_wording import cues_shown
 from inspections.checklists import checklist_for
 from inspections.forms.defects import BaseDefects
 from inspections.forms.records import CorrectionForm
 from inspections.models import Defect, Inspection
 from inspections.rules.checklists import Answers, Checklist
 from inspections.rules.contents import CardLine
-from inspections.rules.cues import cues_for
 from inspections.rules.item_facts import PASSES
 from inspections.rules.rounds import NOT_SEEN
 from inspections.views.defects import defect_forms, flaws_of, keep_photos
@@ -55,7 +55,7 @@ def inspection_correct(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
             return redirect("inspections:inspection-detail", pk=right.pk)
     if request.method == "POST":
         keep_photos(request, wrong.item, defects)
-    cues = cues_for(wrong.item.product.equipment_class)
+    cues = cues_shown(wrong.item.product.equipment_class)
     page = {"inspection": wrong, "form": form, "defects": defects, "cues": cues}
     return render(request, "inspections/inspection_correct.html", page)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
 
 from inspections.actions.dating import state_dates, state_limits
 from inspections.actions.moving import put_up
@@ -22,7 +23,7 @@ def item_dates(request: HttpRequest, code: str) -> HttpResponse:
         request,
         form,
         lambda: state_dates(item, stamp=stamp_of(request), **form.told()),
-        f"{item.shown_code}: its dates are counted anew.",
+        _("%(item)s: its dates are counted anew.") % {"item": item.shown_code},
     ):
         return redirect(item)
     return render(request, "inspections/item_dates.html", {"item": item, "form": form})
@@ -37,7 +38,8 @@ def item_place(request: HttpRequest, code: str) -> HttpResponse:
         request,
         form,
         lambda: put_up(item, stamp=stamp_of(request), **form.cleaned_data),
-        f"{item.shown_code} has its place. Put up anew, it is inspected there before use.",
+        _("%(item)s has its place. Put up anew, it is inspected there before use.")
+        % {"item": item.shown_code},
     ):
         return redirect(item)
     return render(request, "inspections/item_place.html", {"item": item, "form": form})
@@ -55,7 +57,9 @@ def product_limits(request: HttpRequest, pk: int) -> HttpResponse:
         told = form.cleaned_data["because"]
         state_limits(product, limits=form.limits(), because=told, stamp=stamp_of(request))
 
-    said = f"{product}: every piece is counted anew. Look at what is due."
+    said = _("%(product)s: every piece is counted anew. Look at what is due.") % {
+        "product": product
+    }
     if kept(request, form, act, said):
         return redirect("inspections:product-limits", pk)
     page = {

@@ -10,6 +10,7 @@ from django.forms import BaseFormSet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from inspections.actions.receiving import receive_delivery, receive_new_product
@@ -84,7 +85,7 @@ def delivery_reject(request: HttpRequest, pk: int) -> HttpResponse:
     delivery = fetch(Delivery.objects.all(), request.user, "item.receive", pk=pk)
     chosen = request.POST.getlist("item")
     because = request.POST.get("because", "")
-    with told_to(request, "Rejected. They go back to the supplier."):
+    with told_to(request, _("Rejected. They go back to the supplier.")):
         items = list(delivery.items.filter(pk__in=_numbers(chosen)))
         reject(items, because=because, stamp=stamp_of(request))
         return redirect("inspections:delivery-detail", pk=pk)
@@ -108,7 +109,7 @@ def delivery_declare(request: HttpRequest, pk: int) -> HttpResponse:
             declaration_on=form.cleaned_data["declaration_on"],
             stamp=stamp_of(request),
         ),
-        "The declaration is on file. Accept the pieces now.",
+        _("The declaration is on file. Accept the pieces now."),
     ):
         return redirect("inspections:delivery-detail", pk=pk)
     return render(
@@ -178,7 +179,7 @@ def _saved(
         else:
             receive_new_product(product, delivery, made, stamp=stamp)
 
-    said = f"{len(made)} received. Print their labels, then accept them."
+    said = _("%(number)s received. Print their labels, then accept them.") % {"number": len(made)}
     return delivery if kept(request, form, act, said) else None
 
 

@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.http import content_disposition_header
+from django.utils.translation import gettext as _
 from django_tables2 import RequestConfig
 
 from inspections import history, record
@@ -108,7 +109,7 @@ def item_release(request: HttpRequest, code: str) -> HttpResponse:
         request,
         form,
         lambda: using.release_from_quarantine(item, stamp=stamp_of(request)),
-        f"{item.shown_code} is back in service.",
+        _("%(item)s is back in service.") % {"item": item.shown_code},
     ):
         return redirect(item)
     return render(request, "inspections/item_release.html", {"item": item, "form": form})
@@ -122,7 +123,8 @@ def item_change_use(request: HttpRequest, code: str) -> HttpResponse:
         request,
         form,
         lambda: using.change_use(item, stamp=stamp_of(request), **form.cleaned_data),
-        f"{item.shown_code}: other conditions of use; its dates are counted anew.",
+        _("%(item)s: other conditions of use; its dates are counted anew.")
+        % {"item": item.shown_code},
     ):
         return redirect(item)
     return render(request, "inspections/item_change_use.html", {"item": item, "form": form})

@@ -8,6 +8,7 @@ from typing import Any
 from django.db.models import Count, F, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 
 from inspections.actions.events import add_account, record_event
 from inspections.actions.undoing import agree_release_of_hold, ask_release_of_hold
@@ -52,7 +53,7 @@ def event_new(request: HttpRequest) -> HttpResponse:
         stamp = stamp_of(request)
         made.append(record_event(told["site"], items=told["items"], told=form.told(), stamp=stamp))
 
-    if kept(request, form, act, "All of it is out of use. Put it where nobody takes it."):
+    if kept(request, form, act, _("All of it is out of use. Put it where nobody takes it.")):
         return redirect(made[0])
     return render(request, "inspections/event_new.html", {"form": form})
 
@@ -75,7 +76,7 @@ def event_account(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
         request,
         form,
         lambda: add_account(event, stamp=stamp_of(request), **form.cleaned_data),
-        "Added. What was told before stands beside it.",
+        _("Added. What was told before stands beside it."),
     ):
         return redirect(event)
     page = {"form": form, "event": event}
@@ -98,7 +99,9 @@ def event_release(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
         else:
             ask_release_of_hold(hold, stamp=stamp_of(request), **form.cleaned_data)
 
-    said = "The evidence is released." if is_second else "Asked. A second person has to agree."
+    said = (
+        _("The evidence is released.") if is_second else _("Asked. A second person has to agree.")
+    )
     if kept(request, form, act, said):
         return redirect(event)
     page = {"form": form, "event": event, "hold": hold, "is_second": is_second}

@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from inspections.actions.finding import Finding
 from inspections.actions.inspecting import inspect as record_inspection
 from inspections.actions.kit_inspecting import Contents, inspect_kit
+from inspections.checklist_wording import cues_shown
 from inspections.checklists import checklist_for
 from inspections.forms.bench import NEEDS_A_DEFECT, FindingForm
 from inspections.forms.checklist import ChecklistForm, ContentsForm
@@ -21,7 +22,6 @@ from inspections.forms.defects import BaseDefects
 from inspections.models import Inspection
 from inspections.rules.checklists import Answers, Checklist
 from inspections.rules.contents import MAY_STAY_SHUT, asks_for_card
-from inspections.rules.cues import cues_for
 from inspections.rules.rounds import NOT_SEEN, Round
 from inspections.rules.verdict import VERDICTS
 from inspections.views.defects import defect_forms, flaws_of, keep_photos
@@ -84,7 +84,7 @@ def _finding(request: HttpRequest, code: str, verdict: str) -> HttpResponse:
     if request.method == "POST":
         keep_photos(request, item, bench.defects)
     page: dict[str, object] = {"item": item, "verdict": verdict, "name": verdict_name(verdict)}
-    page["cues"] = cues_for(item.product.equipment_class)
+    page["cues"] = cues_shown(item.product.equipment_class)
     page |= {"form": bench.words, "defects": bench.defects, "checklist": bench.checklist}
     page |= {"contents": bench.contents, "stopped": code in found.unsigned}
     return render(request, "inspections/inspect_finding.html", page)

@@ -8,6 +8,7 @@ from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 
 from inspections import hatch as lines
 from inspections.actions import using
@@ -47,7 +48,7 @@ def _issue(request: HttpRequest) -> HttpResponse:
                 using.issue(item, to=to, due_back_on=due_back_on, stamp=stamp)
             line = lines.issued(item, to, due_back_on, stamp.at)
         except Refusal as refusal:
-            line = lines.refused(item, text, refusal, "NOT for issue")
+            line = lines.refused(item, text, refusal, _("NOT for issue"))
         back = due_back_on.isoformat() if due_back_on else ""
         return _remember(request, line, person=to.name, due_back_on=back)
     page = {"form": form, "people": people, "results": kept.get("results", [])}
@@ -61,7 +62,7 @@ def _take_back(request: HttpRequest) -> HttpResponse:
         try:
             item = item_named(_rows(request, "item.take-back"), text)
         except Refusal as refusal:
-            return _remember(request, lines.refused(None, text, refusal, "NOT taken back"))
+            return _remember(request, lines.refused(None, text, refusal, _("NOT taken back")))
     if item and form.is_valid():
         return _remember(request, _returned(request, item, form))
     results = request.session.get("hatch", {}).get("results", [])
@@ -77,7 +78,7 @@ def _returned(request: HttpRequest, item: Item, form: ReturnForm) -> lines.Resul
         stamp = stamp_of(request)
         back = using.take_back(item, stamp=stamp, **answers)
     except Refusal as refusal:
-        return lines.refused(item, item.code, refusal, "NOT taken back")
+        return lines.refused(item, item.code, refusal, _("NOT taken back"))
     shown = Item.objects.with_product().get(pk=back.pk)
     return lines.returned(shown, item.holder, stamp.at)
 

@@ -11,6 +11,7 @@ from django.db.models import Count
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_POST
 from django_htmx.http import HttpResponseClientRedirect
 
@@ -40,11 +41,11 @@ PAGES = {
     Intake.State.DONE: "inspections:intake-done",
 }
 LISTS = {
-    "bad": "Stay out",
-    "differs": "Differ",
-    "quarantined": "Start quarantined",
-    "dues": "Other due date",
-    "twice": "Same line again",
+    "bad": gettext_lazy("Stay out"),
+    "differs": gettext_lazy("Differ"),
+    "quarantined": gettext_lazy("Start quarantined"),
+    "dues": gettext_lazy("Other due date"),
+    "twice": gettext_lazy("Same line again"),
 }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.utils.translation import gettext_lazy
 
 from inspections import record
 from inspections.wording import verdict_sentence
@@ -12,11 +13,11 @@ from register.access import may, needs
 from register.models import Item, Kit
 
 ACTS = (
-    ("kit.make", "register:kit-fill", "Put a part in"),
-    ("kit.make", "register:kit-take-out", "Take a part out"),
-    ("kit.seal", "register:kit-seal", "Seal"),
-    ("kit.seal", "register:kit-unseal", "Open, or report the seal broken"),
-    ("item.move", "register:kit-place", "Say where it hangs"),
+    ("kit.make", "register:kit-fill", gettext_lazy("Put a part in")),
+    ("kit.make", "register:kit-take-out", gettext_lazy("Take a part out")),
+    ("kit.seal", "register:kit-seal", gettext_lazy("Seal")),
+    ("kit.seal", "register:kit-unseal", gettext_lazy("Open, or report the seal broken")),
+    ("item.move", "register:kit-place", gettext_lazy("Say where it hangs")),
 )
 
 

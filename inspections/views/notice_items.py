@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 
 from inspections.actions.notice_items import acknowledge, close_match, read_label, reopen_match
 from inspections.forms.notices import LabelForm, ReasonForm, SettleForm, ToldForm, label_on_record
@@ -32,7 +33,12 @@ def item_read_label(request: HttpRequest, code: str) -> HttpResponse:
         how = told.pop("how")
         return read_label(item, label=Label(**told), how=how, stamp=stamp_of(request))
 
-    if kept(request, form, act, f"{item.shown_code}: what the label says is on record."):
+    if kept(
+        request,
+        form,
+        act,
+        _("%(item)s: what the label says is on record.") % {"item": item.shown_code},
+    ):
         for one in notices_of(item):
             messages.info(request, _told(one))
         return redirect(item)
@@ -50,7 +56,12 @@ def match_acknowledge(request: HttpRequest, pk: int, code: str) -> HttpResponse:
         _refuse_bystander(request, match)
         return acknowledge(match, stamp=stamp_of(request), **form.cleaned_data)
 
-    if kept(request, form, act, f"{match.item.shown_code}: it is on record that the holder knows."):
+    if kept(
+        request,
+        form,
+        act,
+        _("%(item)s: it is on record that the holder knows.") % {"item": match.item.shown_code},
+    ):
         return redirect(match.item)
     return _page(request, "inspections/match_acknowledge.html", match, form)
 
@@ -65,7 +76,8 @@ def match_settle(request: HttpRequest, pk: int, code: str) -> HttpResponse:
         request,
         form,
         lambda: close_match(match, stamp=stamp_of(request), **form.cleaned_data),
-        f"{match.item.shown_code}: {match.notice} is settled.",
+        _("%(item)s: %(notice)s is settled.")
+        % {"item": match.item.shown_code, "notice": match.notice},
     ):
         return redirect(match.notice)
     return _page(request, "inspections/match_settle.html", match, form)
@@ -80,7 +92,8 @@ def match_reopen(request: HttpRequest, pk: int, code: str) -> HttpResponse:
         request,
         form,
         lambda: reopen_match(match, stamp=stamp_of(request), **form.cleaned_data),
-        f"{match.item.shown_code}: {match.notice} is open again.",
+        _("%(item)s: %(notice)s is open again.")
+        % {"item": match.item.shown_code, "notice": match.notice},
     ):
         return redirect(match.notice)
     return _page(request, "inspections/match_reopen.html", match, form)
@@ -111,7 +124,7 @@ def _refuse_bystander(request: HttpRequest, match: NoticeMatch) -> None:
         getattr(request.user, "person_id", None) == match.item.holder_id
     )
     if not (is_holder or may(request.user, "notice.tell", match.site_id)):
-        raise Refusal("not-the-holder", "Only its holder, or who runs the site, can say this.")
+        raise Refusal("not-the-holder", _("Only its holder, or who runs the site, can say this."))
 
 
 def _told(match: NoticeMatch) -> str:

@@ -10,6 +10,7 @@ from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.http import content_disposition_header
+from django.utils.translation import gettext as _
 from django_tables2 import RequestConfig
 
 from inspections import notice_board as board
@@ -108,7 +109,7 @@ def notice_withdraw(request: HttpRequest, pk: int) -> HttpResponse:
         lambda: withdraw_notice(
             notice, because=form.cleaned_data["because"], stamp=stamp_of(request)
         ),
-        f"{notice} is withdrawn and holds nothing any more.",
+        _("%(notice)s is withdrawn and holds nothing any more.") % {"notice": notice},
     ):
         return redirect(notice)
     page = {"notice": notice, "form": form}
@@ -134,7 +135,7 @@ def notice_reminders(request: HttpRequest) -> HttpResponse:
     mine = NoticeMatch.objects.to_settle().visible_to(request.user)
     table = TraceTable(board.traced(mine.filter(board.silent_since(now))))
     table.told_by = now
-    table.empty_text = "Everybody who holds a piece of an open notice has answered."
+    table.empty_text = _("Everybody who holds a piece of an open notice has answered.")
     RequestConfig(request, paginate=False).configure(table)
     return render(request, "inspections/notice_reminders.html", {"table": table})
 
@@ -178,7 +179,7 @@ def _entered(
     """Enter it on 'issue'; else show what it would hold, the form as it was filled in."""
     made: list[Notice] = []
     if "issue" in request.POST and kept(
-        request, form, lambda: made.append(act()), "Entered. What it means is held from now on."
+        request, form, lambda: made.append(act()), _("Entered. What it means is held from now on.")
     ):
         return redirect(made[0])
     if form.is_bound and form.is_valid():

@@ -13,11 +13,11 @@ from django.utils.translation import gettext as _
 
 from inspections.actions.finding import PAPER, Finding, Flaw
 from inspections.actions.inspecting import inspect
+from inspections.checklist_wording import cues_shown
 from inspections.checklists import checklist_for
 from inspections.forms.records import PaperForm
 from inspections.models import Inspection
 from inspections.rules.checklists import Answers
-from inspections.rules.cues import cues_for
 from inspections.views.defects import defect_forms, flaws_of, keep_photos
 from register import clock
 from register.access import fetch, needs
@@ -48,7 +48,7 @@ def item_paper(request: HttpRequest, code: str) -> HttpResponse:
     if request.method == "POST":
         keep_photos(request, item, defects)
     page = {"item": item, "form": form, "defects": defects}
-    page["cues"] = cues_for(item.product.equipment_class)
+    page["cues"] = cues_shown(item.product.equipment_class)
     return render(request, "inspections/item_paper.html", page)
 
 

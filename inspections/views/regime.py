@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 
 from inspections.actions.regime import change_regime, not_counted_yet
 from inspections.forms.regime import RegimeForm
@@ -28,7 +29,7 @@ def regime_edit(request: HttpRequest) -> HttpResponse:
         request,
         form,
         lambda: change_regime(**form.regime(), stamp=stamp_of(request)),
-        "The regime is changed, and every date is counted anew.",
+        _("The regime is changed, and every date is counted anew."),
     ):
         if not_counted_yet().exists():
             count_anew_in_background.enqueue()

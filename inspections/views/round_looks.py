@@ -14,13 +14,13 @@ from django.views.decorators.http import require_POST
 
 from inspections.actions.round_ends import note_stray, take_on_in_round
 from inspections.actions.rounds import is_own, look_in_round, stop_in_round
+from inspections.checklist_wording import cues_shown
 from inspections.conditions import verdict_at
 from inspections.forms.rounds import LookForm, StrayForm
 from inspections.looks import facts_for
 from inspections.models import Round, RoundLine
 from inspections.round_board import others_at, tally_of
 from inspections.round_wording import tally_sentence
-from inspections.rules.cues import cues_for
 from inspections.rules.item_facts import PASSES
 from inspections.rules.round_lines import a_pass_mends
 from inspections.rules.verdict import VERDICTS, effect_at_first_tap
@@ -133,7 +133,7 @@ def round_finding(request: HttpRequest, pk: uuid.UUID, code: str, verdict: str) 
     if request.method == "POST":
         keep_photos(request, item, bench.defects)
     page: dict[str, object] = {"round": found, "item": item, "verdict": verdict, "look": look}
-    page |= {"name": verdict_name(verdict), "cues": cues_for(item.product.equipment_class)}
+    page |= {"name": verdict_name(verdict), "cues": cues_shown(item.product.equipment_class)}
     page |= {"form": bench.words, "defects": bench.defects, "checklist": bench.checklist}
     page |= {"contents": bench.contents, "in_round": True}
     page["tally"] = tally_sentence(tally_of(found.lines.all()))

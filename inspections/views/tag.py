@@ -15,7 +15,7 @@ from inspections.forms.tag import TagQuarantineForm, may_act_again
 from inspections.looks import tail_of
 from inspections.round_board import is_waiting
 from inspections.rules.verdict import Verdict
-from inspections.wording import verdict_sentence, what_to_do
+from inspections.wording import reason, what_to_do
 from register import clock
 from register.access import may, open_page
 from register.actions.conditions import quarantine
@@ -100,10 +100,9 @@ def _page(row: Tag, item: Item, form: TagQuarantineForm | None) -> dict[str, obj
 
 def _without_the_head(verdict: Verdict) -> str:
     """The sentence, less the words that the head of the page says already."""
-    sentence = verdict_sentence(verdict)
     if not verdict.usable:
-        reason = sentence.partition(": ")[2]
-        return reason[:1].upper() + reason[1:] + "."
+        why = reason(verdict.code, verdict.facts)
+        return why[:1].upper() + why[1:] + "."
     if verdict.code == "usable-restricted":
         use = dict(verdict.facts)["restricted_to"]
         return _("For %(use)s only.") % {"use": use}

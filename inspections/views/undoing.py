@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 
 from inspections.actions.undoing import agree_undo_withdrawal, ask_undo_withdrawal
 from inspections.forms.events import AgreeForm, AskForm
@@ -28,9 +29,11 @@ def item_undo(request: HttpRequest, code: str) -> HttpResponse:
             ask_undo_withdrawal(item, stamp=stamp_of(request), **form.cleaned_data)
 
     said = (
-        f"{item.shown_code} is in quarantine. It is used again only after a pass and a release."
+        _("%(item)s is in quarantine. It is used again only after a pass and a release.")
+        % {"item": item.shown_code}
         if is_second
-        else f"Asked. {item.shown_code} stays withdrawn until a second person agrees."
+        else _("Asked. %(item)s stays withdrawn until a second person agrees.")
+        % {"item": item.shown_code}
     )
     if kept(request, form, act, said):
         return redirect(item)

@@ -6,6 +6,7 @@ from functools import partial
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
 
 from inspections.actions.work_settings import set_hours, set_minutes
 from inspections.capacity import minutes_by_class, visit_minutes
@@ -32,7 +33,7 @@ def minutes_edit(request: HttpRequest) -> HttpResponse:
         return set_minutes(form.minutes(), visit_minutes=told, stamp=stamp_of(request))
 
     if kept(
-        request, form, keep, "The minutes are changed; the plan reckons with them from now on."
+        request, form, keep, _("The minutes are changed; the plan reckons with them from now on.")
     ):
         return redirect("inspections:work-ahead")
     page = {"form": form, "may_change": may_everywhere(request.user, "work.set")}
@@ -53,7 +54,7 @@ def hours_edit(request: HttpRequest, pk: int) -> HttpResponse:
         hours = partial(set_hours, person, weekdays=form.cleaned_data["weekdays"])
         return hours(minutes_a_day=form.minutes(), stamp=stamp_of(request))
 
-    if kept(request, form, keep, f"The hours of {person} are changed."):
+    if kept(request, form, keep, _("The hours of %(person)s are changed.") % {"person": person}):
         return redirect("inspections:work-ahead")
     page = {"form": form, "person": person}
     return render(request, "inspections/hours_edit.html", page, status=422 if form.errors else 200)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext_lazy
 
 from inspections.forms.trends import RatesForm
 from inspections.rates_board import (
@@ -23,11 +24,11 @@ from register import clock
 from register.access import needs, sites_for
 
 PARTS = (
-    ("equipment_class", "Class"),
-    ("product", "Product"),
-    ("band", "Age when examined"),
-    ("use_class", "Conditions of use"),
-    ("site", "Site"),
+    ("equipment_class", gettext_lazy("Class")),
+    ("product", gettext_lazy("Product")),
+    ("band", gettext_lazy("Age when examined")),
+    ("use_class", gettext_lazy("Conditions of use")),
+    ("site", gettext_lazy("Site")),
 )
 
 

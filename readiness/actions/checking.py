@@ -8,6 +8,7 @@ from typing import Protocol
 
 from django.core.exceptions import ValidationError
 from django.db import models
+from django.utils.translation import gettext as _
 
 from register.clock import day_at
 from register.models import Site, Stamp
@@ -47,7 +48,9 @@ def refuse_other_site(rows: Iterable[OfASite], site: Site | int) -> None:
     strange = [str(row) for row in rows if row.site_id != at]
     if strange:
         raise Refusal(
-            "other-site", f"{', '.join(strange)}: not of this site. Choose one of this site."
+            "other-site",
+            _("%(strange)s: not of this site. Choose one of this site.")
+            % {"strange": ", ".join(strange)},
         )
 
 
@@ -57,5 +60,6 @@ def refuse_future(day: date, *, what: str, site: Site, stamp: Stamp) -> None:
     if day > today:
         raise Refusal(
             "in-the-future",
-            f"{what} cannot be on {shown_day(day)}: at {site} it is {shown_day(today)}.",
+            _("%(what)s cannot be on %(day)s: at %(site)s it is %(day2)s.")
+            % {"what": what, "day": shown_day(day), "site": site, "day2": shown_day(today)},
         )

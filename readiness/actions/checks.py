@@ -7,6 +7,7 @@ from datetime import datetime
 
 from django.db import transaction
 from django.db.models import Model
+from django.utils.translation import gettext as _
 
 from readiness.facts.promised import stated_between, written_promises
 from readiness.models import CoverChange, CoverCheck, Task
@@ -30,7 +31,7 @@ def keep_check(
     """
     task = Task.objects.select_for_update(of=("self",)).select_related("site").get(pk=task.pk)
     if ends_at <= max(begins_at, stamp.at):
-        raise Refusal("time-over", "These hours are over. Choose a shift that is still to come.")
+        raise Refusal("time-over", _("These hours are over. Choose a shift that is still to come."))
     statement = stated_between(task.site, begins_at, ends_at, stamp.at)
     promised = promises(statement.pieces(task.code, begins_at, ends_at))
     if not promised:
@@ -55,11 +56,14 @@ def keep_check(
 def _why_not(task: Task, worst: Piece | None) -> str:
     reasons = worst.answer.reasons if worst and worst.answer else ()
     if not reasons:
-        return (
-            f"{task} is not known to be covered through all of these hours: it is not worked on in"
-            " some of them, or something about it is not known."
-        )
-    return f"{task} is not covered in all of these hours. {' '.join(map(reason_sentence, reasons))}"
+        return _(
+            "%(task)s is not known to be covered through all of these hours: it is not worked on"
+            " in some of them, or something about it is not known."
+        ) % {"task": task}
+    return _("%(task)s is not covered in all of these hours. %(reasons)s") % {
+        "task": task,
+        "reasons": " ".join(map(reason_sentence, reasons)),
+    }
 
 
 def _said(check: CoverCheck) -> dict[str, object]:
@@ -86,7 +90,7 @@ def know_change(change: CoverChange, *, stamp: Stamp) -> CoverChange:
     """
     change = CoverChange.objects.select_for_update(of=("self",)).get(pk=change.pk)
     if change.told_at is not None:
-        raise Refusal("known-already", "Somebody has said already that they know of this.")
+        raise Refusal("known-already", _("Somebody has said already that they know of this."))
     together = CoverChange.objects.filter(task=change.task_id, found_at=change.found_at)
     known = list(together.filter(told_at=None).select_for_update().order_by("pk"))
     together.filter(told_at=None).update(told_at=stamp.at, told_by=stamp.by)

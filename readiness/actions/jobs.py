@@ -11,6 +11,7 @@ from datetime import datetime
 
 from django.db import transaction
 from django.db.models import Model
+from django.utils.translation import gettext as _
 
 from inspections.models import Inspection
 from readiness.models import Competence, Drill, Job, Plan, RotaEntry, Task
@@ -38,7 +39,7 @@ def give_out(task: Task, *, given: Iterable[Given], stamp: Stamp) -> list[Job]:
     task = Task.objects.select_for_update().select_related("site").get(pk=task.pk)
     listed = list(given)
     if not listed:
-        raise Refusal("nothing-to-do", "There is nothing to be done in this set.")
+        raise Refusal("nothing-to-do", _("There is nothing to be done in this set."))
     _refuse_promised(listed)
     jobs = [_job(task, one, stamp) for one in listed]
     facts: dict[Model, Mapping[str, object]] = {job: _facts(job) for job in jobs}
@@ -59,7 +60,9 @@ def _refuse_promised(given: Iterable[Given]) -> None:
     twice = sorted({name for one in given for name in one.act.uses if name in taken})
     if twice:
         raise Refusal(
-            "promised-already", f"Promised by another job already: {', '.join(twice)}. Look again."
+            "promised-already",
+            _("Promised by another job already: %(twice)s. Look again.")
+            % {"twice": ", ".join(twice)},
         )
 
 
@@ -120,14 +123,17 @@ def drop_job(job: Job, *, said: str, stamp: Stamp) -> Job:
     """It is not done; what it took up is free again."""
     job = _open(job)
     if not said.strip():
-        raise Refusal("no-reason", "Say why the job is dropped.")
+        raise Refusal("no-reason", _("Say why the job is dropped."))
     return _ended(job, Job.State.DROPPED, said, stamp)
 
 
 def _open(job: Job) -> Job:
     job = Job.objects.select_for_update().get(pk=job.pk)
     if job.state != Job.State.OPEN:
-        raise Refusal("ended-already", f"This job is {job.get_state_display().lower()} already.")
+        raise Refusal(
+            "ended-already",
+            _("This job is %(state)s already.") % {"state": job.get_state_display().lower()},
+        )
     return job
 
 

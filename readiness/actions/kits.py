@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from readiness.actions.checking import refuse_other_site, refuse_unless_valid
 from readiness.models import KitAbility
@@ -17,12 +18,17 @@ def rate_kit(ability: KitAbility, *, locked_on: Sequence[Shift] = (), stamp: Sta
     """Keep what the kit does and its limits; on the shifts `locked_on` nobody can get at it."""
     kit = Kit.objects.select_for_update().get(pk=ability.kit_id)
     if not ability.functions:
-        raise Refusal("does-nothing", f"Say what {kit} does: it lowers, raises, or both.")
+        raise Refusal(
+            "does-nothing", _("Say what %(kit)s does: it lowers, raises, or both.") % {"kit": kit}
+        )
     if ability.min_load_kg > ability.max_load_kg:
-        raise Refusal("loads-crossed", "The least load is greater than the greatest.")
+        raise Refusal("loads-crossed", _("The least load is greater than the greatest."))
     refuse_other_site(locked_on, kit.site_id)
     if ability.pk is None and KitAbility.objects.filter(kit=kit).exists():
-        raise Refusal("rated-already", f"{kit} was rated meanwhile. Open it again to change that.")
+        raise Refusal(
+            "rated-already",
+            _("%(kit)s was rated meanwhile. Open it again to change that.") % {"kit": kit},
+        )
     refuse_unless_valid(ability)
     ability.save()
     ability.locked_shifts.set(locked_on)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from readiness.actions.checking import refuse_unless_valid
 from readiness.models import Competence
@@ -34,17 +35,20 @@ def _refuse_nonsense(competence: Competence, person: Person) -> None:
     if ends < begins:
         raise Refusal(
             "ends-before-it-begins",
-            f"It would end on {shown_day(ends)}, before it begins on {shown_day(begins)}.",
+            _("It would end on %(day)s, before it begins on %(day2)s.")
+            % {"day": shown_day(ends), "day2": shown_day(begins)},
         )
     if competence.kind == Competence.Kind.RESCUER and not competence.family:
-        raise Refusal("no-family", "Choose the family of kits this rescuer was trained on.")
+        raise Refusal("no-family", _("Choose the family of kits this rescuer was trained on."))
     if competence.kind == Competence.Kind.FIRST_AID and competence.family:
-        raise Refusal("family-of-first-aid", "First aid belongs to no family of kits: leave it.")
+        raise Refusal("family-of-first-aid", _("First aid belongs to no family of kits: leave it."))
     same = Competence.objects.filter(
         person=person, kind=competence.kind, family=competence.family, from_on=begins
     )
     if same.filter(through_on=ends).exists():
-        raise Refusal("recorded-already", f"This is recorded for {person} already.")
+        raise Refusal(
+            "recorded-already", _("This is recorded for %(person)s already.") % {"person": person}
+        )
 
 
 def _sites_of(person: Person) -> list[int | None]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from readiness.facts.promised import read_promises, stated_between
 from readiness.models import CoverCheck, Permit
@@ -44,15 +45,24 @@ def sign_permit(check: CoverCheck, *, stamp: Stamp) -> Permit:
 
 def _refuse_unless_signable(check: CoverCheck, site: Site, stamp: Stamp) -> None:
     if not check.permit_reference:
-        raise Refusal("no-reference", "Keep a check with the reference of the permit first.")
+        raise Refusal("no-reference", _("Keep a check with the reference of the permit first."))
     if Permit.objects.filter(cover_check=check).exists():
-        raise Refusal("signed-already", f"The permit on check {check} is signed already.")
+        raise Refusal(
+            "signed-already",
+            _("The permit on check %(check)s is signed already.") % {"check": check},
+        )
     if check.ends_at <= stamp.at:
-        raise Refusal("time-over", f"The time of check {check} is over. Keep a new one.")
+        raise Refusal(
+            "time-over",
+            _("The time of check %(check)s is over. Keep a new one.") % {"check": check},
+        )
     statement = stated_between(site, check.begins_at, check.ends_at, stamp.at)
     promised = read_promises(check.promised)
     if check.untrue_at or broken(check.task.code, promised, statement, stamp.at):
-        raise Refusal("no-longer-true", f"Check {check} no longer holds. Keep a new one first.")
+        raise Refusal(
+            "no-longer-true",
+            _("Check %(check)s no longer holds. Keep a new one first.") % {"check": check},
+        )
 
 
 def _one_promise(check: CoverCheck) -> Promise:
@@ -61,7 +71,10 @@ def _one_promise(check: CoverCheck) -> Promise:
     if len({(one.kit, one.people, one.anchor) for one in promised}) != 1:
         raise Refusal(
             "hands-change",
-            "Another kit, crew or anchor serves in a part of these hours. Keep a check for each part.",
+            _(
+                "Another kit, crew or anchor serves in a part of these hours. Keep a check for each"
+                " part."
+            ),
         )
     return promised[0]
 
@@ -73,7 +86,8 @@ def _refuse_taken(promise: Promise, site: Site) -> None:
         if other.kit == promise.kit or {*other.people} & {*promise.people}:
             raise Refusal(
                 "kept-by-another",
-                f"Permit {other} for {other.task.code} keeps the same kit or people in these hours.",
+                _("Permit %(other)s for %(task)s keeps the same kit or people in these hours.")
+                % {"other": other, "task": other.task.code},
             )
 
 
@@ -87,14 +101,16 @@ def close_permit(permit: Permit, *, stamp: Stamp) -> Permit:
 def cancel_permit(permit: Permit, *, because: str, stamp: Stamp) -> Permit:
     """The permit is taken back before its work is done."""
     if not because.strip():
-        raise Refusal("no-reason", "Say why the permit is cancelled.")
+        raise Refusal("no-reason", _("Say why the permit is cancelled."))
     return _ended("cancel-permit", permit, because.strip(), stamp)
 
 
 def _ended(verb: str, permit: Permit, because: str, stamp: Stamp) -> Permit:
     permit = Permit.objects.select_for_update(of=("self",)).select_related("site").get(pk=permit.pk)
     if permit.ended_at is not None:
-        raise Refusal("ended-already", f"Permit {permit} was ended before.")
+        raise Refusal(
+            "ended-already", _("Permit %(permit)s was ended before.") % {"permit": permit}
+        )
     permit.ended_at, permit.ended_by, permit.cancelled_because = stamp.at, stamp.by, because
     permit.save(update_fields=["ended_at", "ended_by", "cancelled_because"])
     notes = {"because": because}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from readiness.actions.checking import refuse_future, refuse_unless_valid
 from readiness.actions.drills import take_out_after_drill
@@ -23,8 +24,8 @@ def write_plan(plan: Plan, *, stamp: Stamp) -> Plan:
     """Keep a new version of the task's plan; it stands from now on."""
     task = _locked(plan.task)
     if not plan.method.strip():
-        raise Refusal("no-method", "Say how the casualty is brought to safety.")
-    refuse_future(plan.reviewed_on, what="The review", site=task.site, stamp=stamp)
+        raise Refusal("no-method", _("Say how the casualty is brought to safety."))
+    refuse_future(plan.reviewed_on, what=_("The review"), site=task.site, stamp=stamp)
     return _as_next_version("write-plan", plan, task, stamp)
 
 
@@ -32,10 +33,12 @@ def write_plan(plan: Plan, *, stamp: Stamp) -> Plan:
 def review_plan(plan: Plan, *, reviewed_on: date, stamp: Stamp) -> Plan:
     """Say that the plan was looked at again and still holds: the same words, a new version."""
     task = _locked(plan.task)
-    refuse_future(reviewed_on, what="The review", site=task.site, stamp=stamp)
-    _refuse_old(plan, task, "reviewed")
+    refuse_future(reviewed_on, what=_("The review"), site=task.site, stamp=stamp)
+    _refuse_old(plan, task, _("reviewed"))
     if reviewed_on < plan.reviewed_on:
-        raise Refusal("older-review", f"{plan} was reviewed later than that already.")
+        raise Refusal(
+            "older-review", _("%(plan)s was reviewed later than that already.") % {"plan": plan}
+        )
     again = Plan(task=task, **{name: getattr(plan, name) for name in SAID})
     again.reviewed_on = reviewed_on
     return _as_next_version("review-plan", again, task, stamp)
@@ -60,7 +63,10 @@ def _locked(task: Task) -> Task:
 def _as_next_version(verb: str, plan: Plan, task: Task, stamp: Stamp) -> Plan:
     newest = task.plans.first()
     if plan.pk is not None:
-        raise Refusal("kept-already", f"{plan} is kept already: a change is a new version.")
+        raise Refusal(
+            "kept-already",
+            _("%(plan)s is kept already: a change is a new version.") % {"plan": plan},
+        )
     plan.version, plan.author = newest.version + 1 if newest else 1, stamp.by
     refuse_unless_valid(plan)
     plan.save()
@@ -74,7 +80,9 @@ def _refuse_old(plan: Plan, task: Task, what: str) -> None:
     newest = task.plans.first()
     if newest is None or newest.pk != plan.pk:
         raise Refusal(
-            "old-plan", f"{plan} is an old version and cannot be {what}. Take the newest one."
+            "old-plan",
+            _("%(plan)s is an old version and cannot be %(what)s. Take the newest one.")
+            % {"plan": plan, "what": what},
         )
 
 
@@ -93,10 +101,10 @@ def record_drill(
     The kit that was used is out until it is checked and sealed again; None where it was not ours.
     """
     task = _locked(plan.task)
-    _refuse_old(plan, task, "drilled")
-    refuse_future(drilled_on, what="The drill", site=task.site, stamp=stamp)
+    _refuse_old(plan, task, _("drilled"))
+    refuse_future(drilled_on, what=_("The drill"), site=task.site, stamp=stamp)
     if minutes <= 0:
-        raise Refusal("no-minutes", "Say how many minutes the drill took, more than none.")
+        raise Refusal("no-minutes", _("Say how many minutes the drill took, more than none."))
     drill = Drill(plan=plan, drilled_on=drilled_on, minutes=minutes, kit=kit, note=note)
     refuse_unless_valid(drill)
     drill.save()

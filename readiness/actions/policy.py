@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from readiness.models import CoverPolicy
 from register.models import Site, Stamp, record
@@ -24,9 +25,9 @@ LIMITS = (
 def change_policy(policy: CoverPolicy, *, stamp: Stamp) -> CoverPolicy:
     """Keep the limits; every site's cover is judged by them from the next look on."""
     if policy.restraint_allowance_m < 0:
-        raise Refusal("allowance-below-zero", "The allowance before an edge is 0 m or more.")
+        raise Refusal("allowance-below-zero", _("The allowance before an edge is 0 m or more."))
     if not (policy.plan_review_months and policy.drill_months):
-        raise Refusal("no-interval", "Plans are reviewed and drilled: one month or more each.")
+        raise Refusal("no-interval", _("Plans are reviewed and drilled: one month or more each."))
     policy.full_clean()
     policy.pk = CoverPolicy.objects.select_for_update().get_or_create(pk=ONE_ROW)[0].pk
     policy.save(force_update=True)

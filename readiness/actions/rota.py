@@ -7,6 +7,7 @@ from datetime import date, time, timedelta
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from readiness.actions.checking import refuse_other_site
 from readiness.models import RotaEntry
@@ -72,16 +73,18 @@ def _locked(people: Sequence[Person]) -> list[Person]:
 
 def _refuse_too_few_or_many(people: Sequence[Person], days: Sequence[date]) -> None:
     if not people or not days:
-        raise Refusal("nobody", "Choose at least one person and one day.")
+        raise Refusal("nobody", _("Choose at least one person and one day."))
     if len(days) > MOST_DAYS:
-        raise Refusal("too-many-days", f"At most {MOST_DAYS} days at once.")
+        raise Refusal(
+            "too-many-days", _("At most %(MOST_DAYS)s days at once.") % {"MOST_DAYS": MOST_DAYS}
+        )
 
 
 def _refuse_who_left(people: Sequence[Person], days: Sequence[date]) -> None:
     gone = [one for one in people if one.left_on is not None and one.left_on <= days[-1]]
     if gone:
         names = ", ".join(f"{one} ({shown_day(one.left_on)})" for one in gone if one.left_on)
-        raise Refusal("has-left", f"No longer employed by then: {names}.")
+        raise Refusal("has-left", _("No longer employed by then: %(names)s.") % {"names": names})
 
 
 def _told(own: OwnHours) -> dict[str, str]:
@@ -103,8 +106,11 @@ def _refuse_outside(entry: RotaEntry) -> None:
     if not first <= comes < goes <= last:
         raise Refusal(
             "outside-the-shift",
-            f"{entry.shift} runs {entry.shift.hours}: who comes later or goes earlier does so"
-            " within these hours, and comes before they go. Put it right, or leave it empty.",
+            _(
+                "%(shift)s runs %(hours)s: who comes later or goes earlier does so within these"
+                " hours, and comes before they go. Put it right, or leave it empty."
+            )
+            % {"shift": entry.shift, "hours": entry.shift.hours},
         )
 
 
@@ -120,7 +126,8 @@ def _refuse_double(entries: Sequence[RotaEntry]) -> None:
         same = new.get((entry.person_id, entry.day_on))
         if same is not None and entry.shift_id == same.shift_id:
             raise Refusal(
-                "on-the-rota-already", f"{where}: on this shift already. Take that off first."
+                "on-the-rota-already",
+                _("%(where)s: on this shift already. Take that off first.") % {"where": where},
             )
         around = (
             new.get((entry.person_id, entry.day_on + timedelta(days=by))) for by in (-1, 0, 1)
@@ -129,8 +136,13 @@ def _refuse_double(entries: Sequence[RotaEntry]) -> None:
             here = entry.site_id == entries[0].site_id
             raise Refusal(
                 "on-two-shifts" if here else "at-another-site",
-                f"{where}: at {entry.site} then ({entry.shift}, {entry.shift.hours}). Take that off"
-                " first.",
+                _("%(where)s: at %(site)s then (%(shift)s, %(hours)s). Take that off first.")
+                % {
+                    "where": where,
+                    "site": entry.site,
+                    "shift": entry.shift,
+                    "hours": entry.shift.hours,
+                },
             )
 
 

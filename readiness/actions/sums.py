@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from readiness.actions.checking import refuse_other_site, refuse_unless_valid
 from readiness.facts.sums import register_facts, written_facts
@@ -17,6 +18,7 @@ from readiness.wording.sums import refusal_sentence
 from register.clock import day_at
 from register.models import Item, Product, Stamp, record
 from register.refusal import Refusal
+from register.wording import shown_number
 
 
 @transaction.atomic
@@ -70,7 +72,9 @@ def _refuse_wrong_anchor(task: Task, anchor: Item | None) -> None:
         return
     refuse_other_site([anchor], task.site)
     if not anchor.product.kind.is_anchor:
-        raise Refusal("not-an-anchor", f"{anchor}: not an anchor. Choose an anchor.")
+        raise Refusal(
+            "not-an-anchor", _("%(anchor)s: not an anchor. Choose an anchor.") % {"anchor": anchor}
+        )
 
 
 def _refuse_no_answer(topic: str, figures: Mapping[str, object]) -> None:
@@ -86,12 +90,18 @@ def _refuse_other_masses(task: Task, figures: Mapping[str, object]) -> None:
     if isinstance(mass, int | float) and task.heaviest_kg and exceeds(task.heaviest_kg, mass):
         raise Refusal(
             "other-mass",
-            f"The heaviest person of {task} is {task.heaviest_kg} kg with tools; these sums are for "
-            f"{mass:g} kg. Do them for {task.heaviest_kg} kg, or change the task first.",
+            _(
+                "The heaviest person of %(task)s is %(heaviest_kg)s kg with tools; these sums are"
+                " for %(mass)s kg. Do them for %(heaviest_kg)s kg, or change the task first."
+            )
+            % {"task": task, "heaviest_kg": task.heaviest_kg, "mass": shown_number(mass)},
         )
     if isinstance(light, int | float) and task.lightest_kg and exceeds(light, task.lightest_kg):
         raise Refusal(
             "other-mass",
-            f"The lightest person of {task} is {task.lightest_kg} kg; these sums are for {light:g} kg. "
-            f"Do them for {task.lightest_kg} kg, or change the task first.",
+            _(
+                "The lightest person of %(task)s is %(lightest_kg)s kg; these sums are for %(light)s"
+                " kg. Do them for %(lightest_kg)s kg, or change the task first."
+            )
+            % {"task": task, "lightest_kg": task.lightest_kg, "light": shown_number(light)},
         )

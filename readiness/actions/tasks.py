@@ -7,6 +7,7 @@ from datetime import date
 
 from django.db import transaction
 from django.db.models import Model
+from django.utils.translation import gettext as _
 
 from readiness.actions.checking import refuse_other_site, refuse_unless_valid
 from readiness.actions.plans import doubt_plan
@@ -41,7 +42,11 @@ def declare_task(
     `instead_of` is the recorded answer to why it is not done in a safer way.
     """
     if Task.objects.filter(site=task.site, code=task.code).exists():
-        raise Refusal("code-taken", f"{task.site} has a task {task.code} already. Take another.")
+        raise Refusal(
+            "code-taken",
+            _("%(site)s has a task %(task)s already. Take another.")
+            % {"site": task.site, "task": task.code},
+        )
     _refuse_wrong_parts(task, shifts, anchors)
     return _kept("declare-task", task, shifts, anchors, exposed, (instead_of, stamp))
 
@@ -62,7 +67,11 @@ def change_task(
     """
     stands = Task.objects.select_for_update().get(pk=task.pk)
     if stands.site_id != task.site_id:
-        raise Refusal("other-site", f"{stands} stays at {stands.site}; declare a new task instead.")
+        raise Refusal(
+            "other-site",
+            _("%(stands)s stays at %(site)s; declare a new task instead.")
+            % {"stands": stands, "site": stands.site},
+        )
     task.first_call = stands.first_call
     _refuse_wrong_parts(task, shifts, anchors)
     kept = _kept("change-task", task, shifts, anchors, exposed, (instead_of, stamp))
@@ -73,11 +82,14 @@ def change_task(
 
 def _refuse_wrong_parts(task: Task, shifts: Sequence[Shift], anchors: Sequence[Item]) -> None:
     if not shifts:
-        raise Refusal("no-shift", f"Say on which shifts {task} is worked.")
+        raise Refusal("no-shift", _("Say on which shifts %(task)s is worked.") % {"task": task})
     refuse_other_site([task.zone, *shifts, *anchors], task.site)
     wrong = [str(item) for item in anchors if not item.product.kind.is_anchor]
     if wrong:
-        raise Refusal("not-an-anchor", f"{', '.join(wrong)}: not an anchor. Choose anchors only.")
+        raise Refusal(
+            "not-an-anchor",
+            _("%(wrong)s: not an anchor. Choose anchors only.") % {"wrong": ", ".join(wrong)},
+        )
     refuse_unless_valid(task)
 
 
@@ -123,12 +135,14 @@ def end_task(task: Task, *, last_on: date, reason: str = "", stamp: Stamp) -> Ta
     if last_on >= task.to_on:
         raise Refusal(
             "ends-sooner-already",
-            f"{task} ends on {shown_day(task.to_on)} already. To let it run longer, change it.",
+            _("%(task)s ends on %(day)s already. To let it run longer, change it.")
+            % {"task": task, "day": shown_day(task.to_on)},
         )
     if last_on < task.from_on:
         raise Refusal(
             "ends-before-it-begins",
-            f"{task} began on {shown_day(task.from_on)}: it cannot end on {shown_day(last_on)}.",
+            _("%(task)s began on %(day)s: it cannot end on %(day2)s.")
+            % {"task": task, "day": shown_day(task.from_on), "day2": shown_day(last_on)},
         )
     before, task.to_on = task.to_on, last_on
     task.save(update_fields=["to_on"])
@@ -144,7 +158,10 @@ def set_exposed(
     """Say who may be hanging on the task, on one shift or (without one) on all its shifts."""
     task = Task.objects.select_for_update().get(pk=task.pk)
     if shift is not None and not task.shifts.filter(pk=shift.pk).exists():
-        raise Refusal("not-its-shift", f"{task} is not worked on the shift {shift}.")
+        raise Refusal(
+            "not-its-shift",
+            _("%(task)s is not worked on the shift %(shift)s.") % {"task": task, "shift": shift},
+        )
     _expose(task, shift, people)
     facts = {"people": sorted(one.pk for one in people), "shift": shift.name if shift else None}
     record("set-exposed", {task: facts}, stamp=stamp, sites=[task.site_id])

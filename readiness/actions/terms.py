@@ -7,6 +7,7 @@ from datetime import date
 
 from django.db import transaction
 from django.db.models import Model
+from django.utils.translation import gettext as _
 
 from readiness.actions.checking import refuse_unless_valid
 from readiness.models import CourseDate, RemedyTerms, SiteTravel
@@ -32,11 +33,13 @@ def change_terms(wanted: Iterable[RemedyTerms], *, stamp: Stamp) -> list[RemedyT
 def set_travel(start: Site, end: Site, *, hours: float, stamp: Stamp) -> SiteTravel:
     """Hours between two sites, the same both ways."""
     if start == end:
-        raise Refusal("same-site", "Choose two different sites.")
+        raise Refusal("same-site", _("Choose two different sites."))
     if hours <= 0:
-        raise Refusal("no-hours", "Say how many hours it takes, more than none.")
+        raise Refusal("no-hours", _("Say how many hours it takes, more than none."))
     first, last = sorted((start, end), key=lambda one: one.pk)
-    row, _ = SiteTravel.objects.update_or_create(start=first, end=last, defaults={"hours": hours})
+    row, _made = SiteTravel.objects.update_or_create(
+        start=first, end=last, defaults={"hours": hours}
+    )
     record(
         "set-travel", {row: {"sites": [first.code, last.code], "hours": str(hours)}}, stamp=stamp
     )

@@ -10,7 +10,8 @@ from django.utils.translation import gettext as _
 from readiness.rules.cover import Answer, Serves
 from readiness.rules.demand import Resource
 from readiness.rules.statement import Names
-from readiness.wording import missing_name, number, reason_sentence, state_name
+from readiness.wording import missing_name, reason_sentence, state_name
+from register.wording import shown_number
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,5 +94,5 @@ def _serves(serves: Serves | None, names: Names) -> NamedServes | None:
         people=tuple(_named(one, names.people) for one in serves.people),
         anchor=_named(serves.anchor, names.anchors),
         first_aiders=tuple(_named(one, names.people) for one in serves.first_aiders),
-        minutes=number(serves.minutes),
+        minutes=shown_number(serves.minutes),
     )

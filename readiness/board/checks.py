@@ -12,7 +12,7 @@ from django.conf import settings
 from readiness.facts.promised import read_promises, stated_between
 from readiness.models import CoverCheck, Permit
 from readiness.rules.relied import Broken, broken
-from readiness.wording import number, reason_sentence
+from readiness.wording import reason_sentence
 from readiness.wording.checks import (
     breach_words,
     ended_words,
@@ -21,6 +21,7 @@ from readiness.wording.checks import (
     window_words,
 )
 from register.rules.qr import QUIET_MODULES, dark_lines, fit_into
+from register.wording import shown_number
 
 QR_MM = 30.0
 
@@ -90,7 +91,7 @@ def _served(promised: Mapping[str, Any], check: CoverCheck) -> Served:
         kit=one.kit,
         people=", ".join(promised["names"]),
         anchor=promised["anchor_name"],
-        minutes=number(one.minutes),
+        minutes=shown_number(one.minutes),
     )
 
 

@@ -8,6 +8,8 @@ from datetime import datetime
 from hashlib import sha256
 from zoneinfo import ZoneInfo
 
+from django.conf import settings
+from django.utils import translation
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
@@ -28,10 +30,10 @@ from readiness.rules.remedies.means import Means
 from readiness.rules.remedies.search import MOST_ACTS
 from readiness.rules.statement import names_in
 from readiness.rules.windows import Window
-from readiness.wording import listed, number, reason_sentence
+from readiness.wording import listed, reason_sentence
 from readiness.wording.acts import act_sentence, by_when, hours_words, proof_words
 from register.models import Site
-from register.wording import lower_first
+from register.wording import lower_first, shown_number
 
 HORIZONS = (7, 14, 30)
 USUAL_DAYS = 14
@@ -130,7 +132,7 @@ def remedy_board(asked: Question, task: str) -> RemedyBoard | None:
         tried=found.tried,
         left_out=given.left_out,
         design_by=by_when(asked.means.ready("change-task"), asked.zone),
-        design_cost=number(terms.cost("change-task")),
+        design_cost=shown_number(terms.cost("change-task")),
     )
 
 
@@ -180,7 +182,7 @@ def set_board(chosen: RemedySet, ways: tuple[str, ...], mark: str, asked: Questi
         acts=tuple(
             act_row(act, asked) for act in sorted(chosen.acts, key=lambda one: one.ready_at)
         ),
-        cost=number(outcome.cost),
+        cost=shown_number(outcome.cost),
         stops=tuple(hours_words(hours, zone) for hours in outcome.gaps.values()),
         fixes=_fixes(chosen, asked),
         hangs=_hangs(chosen, asked),
@@ -201,12 +203,20 @@ def act_row(act: Act, asked: Question) -> ActRow:
         what=act_sentence(act, asked.sites),
         who=act.who or _("somebody to be named"),
         by=by_when(act.ready_at, asked.zone),
-        cost=number(act.cost),
+        cost=shown_number(act.cost),
     )
 
 
 def given_of(chosen: RemedySet, asked: Question) -> list[Given]:
-    """Each act, and each stop until they are done, as jobs; moved kits say what they cost."""
+    """Each act, and each stop until they are done, as jobs; moved kits say what they cost.
+
+    A job is kept in the words it is given out in: those of the settings' language, whoever reads it.
+    """
+    with translation.override(settings.LANGUAGE_CODE):
+        return _given(chosen, asked)
+
+
+def _given(chosen: RemedySet, asked: Question) -> list[Given]:
     costs = " ".join((*_weakened(chosen, asked), *_not_looked_at(chosen, asked)))
     given = [
         Given(act, act_sentence(act, asked.sites), costs if act.kind == "move-kit" else "")

@@ -6,8 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from django.utils.translation import gettext as _
+
 from readiness.board.answers import missing_words
-from readiness.models import FAMILIES
+from readiness.models import family_name
 from readiness.rules.situation import Person, Situation
 from readiness.rules.suitability import KitJudgement, PersonJudgement, why_not
 from readiness.wording import reason_sentence
@@ -59,13 +61,15 @@ def _best_first(rows: Iterable[Judged]) -> tuple[Judged, ...]:
 
 def _kit(judged: KitJudgement) -> Judged:
     kit = judged.kit
-    detail = ", ".join(word for word in (FAMILIES.get(kit.family, "not rated"), kit.place) if word)
+    detail = ", ".join(
+        word for word in (family_name(kit.family, _("not rated")), kit.place) if word
+    )
     return Judged(kit.name or kit.id, detail, tuple(map(reason_sentence, judged.reasons)))
 
 
 def _person(judged: PersonJudgement) -> Judged:
     reasons = (reason_sentence(judged.reason),) if judged.reason else ()
-    return Judged(judged.person.name, FAMILIES.get(judged.family, "kit not rated"), reasons)
+    return Judged(judged.person.name, family_name(judged.family, _("kit not rated")), reasons)
 
 
 def _is_no_rescuer(judged: PersonJudgement) -> bool:
@@ -87,7 +91,7 @@ def _trained(people: Iterable[Person], day: date) -> tuple[str, ...]:
     found = []
     for person in people:
         held = {
-            FAMILIES.get(one.family, one.family)
+            family_name(one.family, one.family)
             for one in person.competences
             if one.kind == "rescuer" and one.valid_from <= day <= one.valid_to
         }

@@ -5,19 +5,22 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from readiness.models import Task
 from register.forms.days import DayInput
 
 
 class CheckForm(forms.Form):
-    on = forms.DateField(label="Day", widget=DayInput())
-    shift: forms.ModelChoiceField[Any] = forms.ModelChoiceField(queryset=None)
+    on = forms.DateField(label=gettext_lazy("Day"), widget=DayInput())
+    shift: forms.ModelChoiceField[Any] = forms.ModelChoiceField(
+        label=gettext_lazy("Shift"), queryset=None
+    )
     permit_reference = forms.CharField(
-        label="Reference on the permit to work",
+        label=gettext_lazy("Reference on the permit to work"),
         max_length=60,
         required=False,
-        help_text="As it stands on the permit. No names, please.",
+        help_text=gettext_lazy("As it stands on the permit. No names, please."),
     )
 
     def __init__(self, *args: Any, task: Task, **kwargs: Any) -> None:

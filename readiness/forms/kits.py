@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from readiness.models import KitAbility
 from register.models import Shift
@@ -23,11 +24,17 @@ class KitAbilityForm(forms.ModelForm[KitAbility]):
             "key_until": forms.TimeInput({"type": "time"}),
         }
         help_texts = {
-            "max_load_kg": "As its instructions say for the whole kit: the least of its parts.",
-            "descent_energy_j": "As marked on the descender (EN 341). Leave it where none is marked.",
-            "locked_shifts": "Shifts on which nobody can get at it.",
-            "key_from": "Only where it is locked up and somebody with the key is there for some hours.",
-            "key_until": "Earlier than the first hour means past midnight.",
+            "max_load_kg": gettext_lazy(
+                "As its instructions say for the whole kit: the least of its parts."
+            ),
+            "descent_energy_j": gettext_lazy(
+                "As marked on the descender (EN 341). Leave it where none is marked."
+            ),
+            "locked_shifts": gettext_lazy("Shifts on which nobody can get at it."),
+            "key_from": gettext_lazy(
+                "Only where it is locked up and somebody with the key is there for some hours."
+            ),
+            "key_until": gettext_lazy("Earlier than the first hour means past midnight."),
         }
 
     def __init__(self, *args: Any, site_id: int, **kwargs: Any) -> None:

@@ -8,10 +8,12 @@ from typing import Any
 
 from django import forms
 from django.db.models import Q, QuerySet
+from django.utils.translation import gettext_lazy
 
 from readiness.models import Competence
 from register.forms.days import DayInput
 from register.models import Person, Site, Zone
+from register.wording import shown_day
 
 
 def people_of(site: Site, day: date) -> QuerySet[Person]:
@@ -26,7 +28,9 @@ class CompetenceForm(forms.ModelForm[Competence]):
         fields = ["person", "kind", "family", "from_on", "through_on", "provider"]
         widgets = {"from_on": DayInput(), "through_on": DayInput()}
         help_texts = {
-            "family": "For a rescuer: the family of kits trained on. Leave it for first aid."
+            "family": gettext_lazy(
+                "For a rescuer: the family of kits trained on. Leave it for first aid."
+            )
         }
 
     def __init__(self, *args: Any, people: QuerySet[Person], **kwargs: Any) -> None:
@@ -38,23 +42,23 @@ class RotaForm(forms.Form):
     """People × days of one week on one shift."""
 
     people = forms.ModelMultipleChoiceField(
-        Person.objects.none(), widget=forms.CheckboxSelectMultiple, label="Who"
+        Person.objects.none(), widget=forms.CheckboxSelectMultiple, label=gettext_lazy("Who")
     )
     days = forms.TypedMultipleChoiceField(
-        coerce=date.fromisoformat, widget=forms.CheckboxSelectMultiple, label="Days"
+        coerce=date.fromisoformat, widget=forms.CheckboxSelectMultiple, label=gettext_lazy("Days")
     )
-    zone = forms.ModelChoiceField(Zone.objects.none(), label="Starting from")
+    zone = forms.ModelChoiceField(Zone.objects.none(), label=gettext_lazy("Starting from"))
     comes_at = forms.TimeField(
         required=False,
         widget=forms.TimeInput({"type": "time"}),
-        label="Comes at",
-        help_text="Only if later than the shift begins.",
+        label=gettext_lazy("Comes at"),
+        help_text=gettext_lazy("Only if later than the shift begins."),
     )
     goes_at = forms.TimeField(
         required=False,
         widget=forms.TimeInput({"type": "time"}),
-        label="Goes at",
-        help_text="Only if earlier than the shift ends.",
+        label=gettext_lazy("Goes at"),
+        help_text=gettext_lazy("Only if earlier than the shift ends."),
     )
 
     def __init__(
@@ -63,7 +67,7 @@ class RotaForm(forms.Form):
         super().__init__(*args, **kwargs)
         week = [monday + timedelta(days=offset) for offset in range(7)]
         self.fields["days"].choices = [  # type: ignore[attr-defined]
-            (day.isoformat(), f"{day:%a %-d %b}") for day in week
+            (day.isoformat(), shown_day(day, "WEEKDAY")) for day in week
         ]
         self.fields["zone"].queryset = Zone.objects.filter(site=site)  # type: ignore[attr-defined]
         self.fields["people"].queryset = people  # type: ignore[attr-defined]

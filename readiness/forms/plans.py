@@ -6,6 +6,8 @@ from typing import Any
 
 from django import forms
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from readiness.models import Plan
 from register.forms.days import DayInput
@@ -21,34 +23,47 @@ class PlanForm(forms.ModelForm[Plan]):
         ]
         widgets = {"reviewed_on": DayInput(), "method": forms.Textarea(attrs={"rows": 3})}
         help_texts = {
-            "relies_on_emergency_services": "Emergency services are told, not relied on: such a "
-            "plan never gives cover.",
-            "target_minutes": "Your employer’s target, not law; the law says promptly. No time in "
-            "suspension is known to be safe.",
-            "mutual_rescue": "Then one rescuer more is needed, so that whoever hangs, enough remain.",
-            "stop_work": "Only then may two tasks near each other share a kit or a rescuer.",
+            "relies_on_emergency_services": gettext_lazy(
+                "Emergency services are told, not relied on: such a plan never gives cover."
+            ),
+            "target_minutes": gettext_lazy(
+                "Your employer’s target, not law; the law says promptly. No time in suspension is"
+                " known to be safe."
+            ),
+            "mutual_rescue": gettext_lazy(
+                "Then one rescuer more is needed, so that whoever hangs, enough remain."
+            ),
+            "stop_work": gettext_lazy(
+                "Only then may two tasks near each other share a kit or a rescuer."
+            ),
         }
 
 
 class DrillForm(forms.Form):
     """Which day, how many minutes, and which kit: one of ours is out after it."""
 
-    drilled_on = forms.DateField(label="Day of the drill", widget=DayInput())
+    drilled_on = forms.DateField(label=gettext_lazy("Day of the drill"), widget=DayInput())
     minutes = forms.FloatField(
         min_value=0.1,
-        label="Minutes",
-        help_text="From the kit at the place to the casualty at safety.",
+        label=gettext_lazy("Minutes"),
+        help_text=gettext_lazy("From the kit at the place to the casualty at safety."),
     )
     used = forms.ChoiceField(
-        label="Rescue kit that was used",
-        help_text="It covers nobody until it is checked and sealed again.",
+        label=gettext_lazy("Rescue kit that was used"),
+        help_text=gettext_lazy("It covers nobody until it is checked and sealed again."),
     )
-    note = forms.CharField(label="What went well or badly", max_length=200, required=False)
+    note = forms.CharField(
+        label=gettext_lazy("What went well or badly"), max_length=200, required=False
+    )
 
     def __init__(self, *args: Any, kits: QuerySet[Kit], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.kits = {kit.name: kit for kit in kits}
-        named = [("", "Choose"), *((name, name) for name in self.kits), ("-", "None of ours")]
+        named = [
+            ("", gettext_lazy("Choose")),
+            *((name, name) for name in self.kits),
+            ("-", _("None of ours")),
+        ]
         self.fields["used"].choices = named  # type: ignore[attr-defined]
 
     def told(self) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from readiness.actions.policy import LIMITS
 from readiness.models import CoverPolicy
@@ -15,20 +16,28 @@ class PolicyForm(forms.ModelForm[CoverPolicy]):
         model = CoverPolicy
         fields = LIMITS
         labels = {
-            "alarm_minutes": "Raising the alarm (minutes)",
-            "share_within_minutes": "Two tasks may share a kit within (minutes)",
-            "first_aid_within_minutes": "A first aider within (minutes)",
-            "plan_review_months": "A plan is reviewed every (months)",
-            "drill_months": "A plan is drilled every (months)",
-            "restraint_allowance_m": "Allowance before an edge (m)",
-            "rescuer_kg": "Rescuer who descends with the casualty (kg)",
+            "alarm_minutes": gettext_lazy("Raising the alarm (minutes)"),
+            "share_within_minutes": gettext_lazy("Two tasks may share a kit within (minutes)"),
+            "first_aid_within_minutes": gettext_lazy("A first aider within (minutes)"),
+            "plan_review_months": gettext_lazy("A plan is reviewed every (months)"),
+            "drill_months": gettext_lazy("A plan is drilled every (months)"),
+            "restraint_allowance_m": gettext_lazy("Allowance before an edge (m)"),
+            "rescuer_kg": gettext_lazy("Rescuer who descends with the casualty (kg)"),
         }
         help_texts = {
-            "alarm_minutes": "Added to every way to the casualty.",
-            "share_within_minutes": "Only where both plans stop other work during a rescue.",
-            "first_aid_within_minutes": "In date, on site, and no further from the task than this.",
-            "plan_review_months": "A plan reviewed longer ago covers nothing.",
-            "drill_months": "A plan drilled longer ago, or never, covers nothing.",
-            "restraint_allowance_m": "Reach plus deflection plus this must not pass the edge.",
-            "rescuer_kg": "With tools; added to the casualty on a kit that carries both.",
+            "alarm_minutes": gettext_lazy("Added to every way to the casualty."),
+            "share_within_minutes": gettext_lazy(
+                "Only where both plans stop other work during a rescue."
+            ),
+            "first_aid_within_minutes": gettext_lazy(
+                "In date, on site, and no further from the task than this."
+            ),
+            "plan_review_months": gettext_lazy("A plan reviewed longer ago covers nothing."),
+            "drill_months": gettext_lazy("A plan drilled longer ago, or never, covers nothing."),
+            "restraint_allowance_m": gettext_lazy(
+                "Reach plus deflection plus this must not pass the edge."
+            ),
+            "rescuer_kg": gettext_lazy(
+                "With tools; added to the casualty on a kit that carries both."
+            ),
         }

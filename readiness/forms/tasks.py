@@ -7,6 +7,8 @@ from typing import Any
 
 from django import forms
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from readiness.forms.people import people_of
 from readiness.models import Task
@@ -29,28 +31,28 @@ def anchors_of(site: Site) -> QuerySet[Item]:
 
 class AnchorsField(forms.ModelMultipleChoiceField):  # type: ignore[type-arg]
     def label_from_instance(self, obj: Any) -> str:
-        return f"{obj.place or obj.product.kind.name} – {obj.shown_code}"
+        return f"{obj.place or obj.product.kind_name} – {obj.shown_code}"
 
 
 class TaskForm(forms.ModelForm[Task]):
     """A task with all that cover asks; what is left blank keeps it from being assessed."""
 
     shifts = forms.ModelMultipleChoiceField(
-        Shift.objects.none(), widget=forms.CheckboxSelectMultiple, label="Worked on"
+        Shift.objects.none(), widget=forms.CheckboxSelectMultiple, label=gettext_lazy("Worked on")
     )
     exposed = forms.ModelMultipleChoiceField(
         Person.objects.none(),
         widget=forms.CheckboxSelectMultiple,
         required=False,
-        label="Who may be hanging (on every shift)",
-        help_text="With nobody named the task is not assessed.",
+        label=gettext_lazy("Who may be hanging (on every shift)"),
+        help_text=gettext_lazy("With nobody named the task is not assessed."),
     )
     anchors = AnchorsField(
         Item.objects.none(),
         widget=forms.CheckboxSelectMultiple,
         required=False,
-        label="Rescue anchors",
-        help_text="Not for lifting, and not for more users than marked.",
+        label=gettext_lazy("Rescue anchors"),
+        help_text=gettext_lazy("Not for lifting, and not for more users than marked."),
     )
 
     class Meta:
@@ -63,7 +65,9 @@ class TaskForm(forms.ModelForm[Task]):
             *("restraint_reach_m", "restraint_deflection_m", "restraint_edge_m"),
         ]
         widgets = {"from_on": DayInput(), "to_on": DayInput()}
-        help_texts = {"stranded": "How many people one kit may have to lower; blank: all named."}
+        help_texts = {
+            "stranded": gettext_lazy("How many people one kit may have to lower; blank: all named.")
+        }
 
     def __init__(self, *args: Any, site: Site, day: date, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -87,7 +91,8 @@ class TaskForm(forms.ModelForm[Task]):
         restraint = self.cleaned_data.get("system") == Task.System.RESTRAINT
         if restraint and self.cleaned_data.get("restraint_deflection_m") is None:
             self.add_error(
-                "restraint_deflection_m", "How far the line gives under a load; 0 for a rigid one."
+                "restraint_deflection_m",
+                _("How far the line gives under a load; 0 for a rigid one."),
             )
         return self.cleaned_data
 
@@ -108,21 +113,29 @@ class TaskForm(forms.ModelForm[Task]):
 class InsteadForm(forms.Form):
     """Five questions before anyone relies on being caught; each is answered in words."""
 
-    ground = forms.CharField(label="1. Can it be done from the ground, or not at all?")
-    safe_place = forms.CharField(label="2. Is there a safe place to work from already?")
-    collective = forms.CharField(label="3. Why no guard rail, platform or net?")
-    restraint = forms.CharField(
-        label="4. Why not restraint?",
-        help_text="Restraint is proven where reach + line deflection + the employer’s allowance "
-        "stays short of the edge.",
+    ground = forms.CharField(
+        label=gettext_lazy("1. Can it be done from the ground, or not at all?")
     )
-    arrest = forms.CharField(label="5. Why arrest, and what limits the fall and its harm?")
+    safe_place = forms.CharField(
+        label=gettext_lazy("2. Is there a safe place to work from already?")
+    )
+    collective = forms.CharField(label=gettext_lazy("3. Why no guard rail, platform or net?"))
+    restraint = forms.CharField(
+        label=gettext_lazy("4. Why not restraint?"),
+        help_text=gettext_lazy(
+            "Restraint is proven where reach + line deflection + the employer’s allowance stays"
+            " short of the edge."
+        ),
+    )
+    arrest = forms.CharField(
+        label=gettext_lazy("5. Why arrest, and what limits the fall and its harm?")
+    )
 
     def clean(self) -> dict[str, Any]:
         super().clean()
         for name, answer in list(self.cleaned_data.items()):
             if answer.strip().lower() in EVASIONS:
-                self.add_error(name, "Answer in a few words; this says nothing.")
+                self.add_error(name, _("Answer in a few words; this says nothing."))
         return self.cleaned_data
 
     @property
@@ -134,19 +147,19 @@ class InsteadForm(forms.Form):
 
 
 class EndTaskForm(forms.Form):
-    last_on = forms.DateField(label="Last day it is worked", widget=DayInput())
-    reason = forms.CharField(label="Why", max_length=200, required=False)
+    last_on = forms.DateField(label=gettext_lazy("Last day it is worked"), widget=DayInput())
+    reason = forms.CharField(label=gettext_lazy("Why"), max_length=200, required=False)
 
 
 class ExposedForm(forms.Form):
     """Who may be hanging on one shift, beside those named for every shift."""
 
-    shift = forms.ModelChoiceField(Shift.objects.none(), label="On which shift")
+    shift = forms.ModelChoiceField(Shift.objects.none(), label=gettext_lazy("On which shift"))
     people = forms.ModelMultipleChoiceField(
         Person.objects.none(),
         widget=forms.CheckboxSelectMultiple,
         required=False,
-        label="Who may be hanging on that shift only",
+        label=gettext_lazy("Who may be hanging on that shift only"),
     )
 
     def __init__(self, *args: Any, task: Task, day: date, **kwargs: Any) -> None:
@@ -171,7 +184,9 @@ class FirstCallForm(forms.Form):
         given = [rank for rank in self.cleaned_data.values() if rank]
         twice = sorted({rank for rank in given if given.count(rank) > 1})
         if twice:
-            raise forms.ValidationError(f"{twice[0]} stands twice. Give each place to one task.")
+            raise forms.ValidationError(
+                _("%(twice)s stands twice. Give each place to one task.") % {"twice": twice[0]}
+            )
         return self.cleaned_data
 
     @property

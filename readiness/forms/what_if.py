@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext_lazy
 
 from readiness.board.what_if import Asked, Ground
 from readiness.models import Task
@@ -18,28 +19,34 @@ MOST_LATER = 60
 class WhatIfForm(forms.Form):
     """Each part may be left as it is."""
 
-    on = forms.DateField(widget=DayInput(), label="From day", required=False)
+    on = forms.DateField(widget=DayInput(), label=gettext_lazy("From day"), required=False)
     take = forms.MultipleChoiceField(
-        widget=forms.CheckboxSelectMultiple, required=False, label="Take away"
+        widget=forms.CheckboxSelectMultiple, required=False, label=gettext_lazy("Take away")
     )
-    kit = forms.ChoiceField(required=False, label="Bring a kit from another site")
-    person = forms.ChoiceField(required=False, label="Put a trained person on")
-    task = forms.ChoiceField(required=False, label="Do a task another way")
+    kit = forms.ChoiceField(required=False, label=gettext_lazy("Bring a kit from another site"))
+    person = forms.ChoiceField(required=False, label=gettext_lazy("Put a trained person on"))
+    task = forms.ChoiceField(required=False, label=gettext_lazy("Do a task another way"))
     system = forms.ChoiceField(
-        choices=[("", "as it is"), *Task.System.choices], required=False, label="Protected by"
+        choices=[("", gettext_lazy("as it is")), *Task.System.choices],
+        required=False,
+        label=gettext_lazy("Protected by"),
     )
-    heaviest_kg = forms.FloatField(required=False, min_value=1, label="Heaviest with tools (kg)")
-    lower_m = forms.FloatField(required=False, min_value=0, label="Height to lower (m)")
+    heaviest_kg = forms.FloatField(
+        required=False, min_value=1, label=gettext_lazy("Heaviest with tools (kg)")
+    )
+    lower_m = forms.FloatField(
+        required=False, min_value=0, label=gettext_lazy("Height to lower (m)")
+    )
     later_days = forms.IntegerField(
         required=False,
         min_value=-MOST_LATER,
         max_value=MOST_LATER,
-        label="Days later (negative: earlier)",
+        label=gettext_lazy("Days later (negative: earlier)"),
     )
-    first_call = forms.BooleanField(required=False, label="Give it first call")
+    first_call = forms.BooleanField(required=False, label=gettext_lazy("Give it first call"))
     at = forms.TimeField(
         required=False,
-        label="Hour for the file",
+        label=gettext_lazy("Hour for the file"),
         widget=forms.TimeInput(format="%H:%M", attrs={"type": "time"}),
     )
 
@@ -49,10 +56,10 @@ class WhatIfForm(forms.Form):
         self._offer("take", [*_kits(here.kits), *_people(here), *_anchors(here)])
         away = [(site, one) for site, held in others if site != here.site for one in held.kits]
         kits = [(one.kit.id, f"{one.kit.name}, {ground.sites[site].name}") for site, one in away]
-        self._offer("kit", [("", "none"), *kits])
-        self._offer("person", [("", "nobody"), *_trained(ground)])
+        self._offer("kit", [("", gettext_lazy("none")), *kits])
+        self._offer("person", [("", gettext_lazy("nobody")), *_trained(ground)])
         tasks = [(one.task.id, f"{one.task.id} {one.task.name}") for one in here.tasks]
-        self._offer("task", [("", "none"), *tasks])
+        self._offer("task", [("", gettext_lazy("none")), *tasks])
 
     def _offer(self, name: str, choices: list[tuple[str, str]]) -> None:
         self.fields[name].choices = choices  # type: ignore[attr-defined]

@@ -3,7 +3,7 @@
 from readiness.models.checks import CoverChange, CoverCheck
 from readiness.models.kits import CoverPolicy, KitAbility
 from readiness.models.past import PastShift
-from readiness.models.people import FAMILIES, FAMILY_CHOICES, Competence, RotaEntry
+from readiness.models.people import FAMILIES, FAMILY_CHOICES, Competence, RotaEntry, family_name
 from readiness.models.permits import Permit
 from readiness.models.remedies import CourseDate, Job, RemedyTerms, SiteTravel
 from readiness.models.statements import KeptStatement
@@ -31,4 +31,5 @@ __all__ = [
     "SiteTravel",
     "Task",
     "TaskSums",
+    "family_name",
 ]

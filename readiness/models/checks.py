@@ -6,6 +6,7 @@ from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
+from django.utils.translation import gettext_lazy
 
 from readiness.models.tasks import Task
 from register.models import Site, User
@@ -35,9 +36,9 @@ class CoverCheck(models.Model):
     begins_at = models.DateTimeField()
     ends_at = models.DateTimeField(db_index=True)
     promised = models.JSONField()
-    facts = models.CharField("hash of the facts", max_length=64)
+    facts = models.CharField(gettext_lazy("hash of the facts"), max_length=64)
     permit_reference = models.CharField(
-        "reference on the permit to work", max_length=60, blank=True
+        gettext_lazy("reference on the permit to work"), max_length=60, blank=True
     )
     made_by = models.ForeignKey(User, null=True, on_delete=models.PROTECT, related_name="checks")
     made_at = models.DateTimeField()

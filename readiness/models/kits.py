@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext_lazy
 
 from readiness.models.people import FAMILY_CHOICES
 from register.models import Kit, Shift
+from register.wording import named
 
 
 class KitAbility(models.Model):
@@ -16,19 +18,23 @@ class KitAbility(models.Model):
     """
 
     kit = models.OneToOneField(Kit, on_delete=models.PROTECT, related_name="ability")
-    family = models.CharField("kit family", max_length=40, choices=FAMILY_CHOICES)
-    lowers = models.BooleanField(default=False)
-    raises = models.BooleanField(default=False)
-    attaches_remotely = models.BooleanField(default=False)
-    max_load_kg = models.PositiveSmallIntegerField("rated load, most (kg)")
-    min_load_kg = models.PositiveSmallIntegerField("rated load, least (kg)", default=0)
-    max_height_m = models.FloatField("greatest height (m)")
-    descent_energy_j = models.FloatField("descent energy (J)", null=True, blank=True)
-    locked_shifts = models.ManyToManyField(
-        Shift, blank=True, related_name="kits_locked", verbose_name="locked away on"
+    family = models.CharField(
+        gettext_lazy("kit family"), max_length=40, choices=named(FAMILY_CHOICES)
     )
-    key_from = models.TimeField("key at hand from", null=True, blank=True)
-    key_until = models.TimeField("key at hand until", null=True, blank=True)
+    lowers = models.BooleanField(gettext_lazy("lowers"), default=False)
+    raises = models.BooleanField(gettext_lazy("raises"), default=False)
+    attaches_remotely = models.BooleanField(gettext_lazy("attaches remotely"), default=False)
+    max_load_kg = models.PositiveSmallIntegerField(gettext_lazy("rated load, most (kg)"))
+    min_load_kg = models.PositiveSmallIntegerField(
+        gettext_lazy("rated load, least (kg)"), default=0
+    )
+    max_height_m = models.FloatField(gettext_lazy("greatest height (m)"))
+    descent_energy_j = models.FloatField(gettext_lazy("descent energy (J)"), null=True, blank=True)
+    locked_shifts = models.ManyToManyField(
+        Shift, blank=True, related_name="kits_locked", verbose_name=gettext_lazy("locked away on")
+    )
+    key_from = models.TimeField(gettext_lazy("key at hand from"), null=True, blank=True)
+    key_until = models.TimeField(gettext_lazy("key at hand until"), null=True, blank=True)
 
     class Meta:
         verbose_name_plural = "kit abilities"
@@ -39,7 +45,9 @@ class KitAbility(models.Model):
                     Q(key_from__isnull=False, key_until__isnull=False) & ~Q(key_from=F("key_until"))
                 ),
                 name="key_hours_whole",
-                violation_error_message="Give both hours of the key, one after the other, or neither.",
+                violation_error_message=gettext_lazy(
+                    "Give both hours of the key, one after the other, or neither."
+                ),
             )
         ]
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext_lazy
 
 from readiness.models.people import FAMILY_CHOICES, Competence
 from readiness.models.tasks import Task
 from readiness.rules.remedies.terms import KINDS
 from register.models import Item, Person, Site, User
+from register.wording import named, shown_day, shown_number
 
 KIND_CHOICES = tuple((slug, kind.name) for slug, kind in KINDS.items())
 
@@ -20,9 +22,9 @@ class RemedyTerms(models.Model):
     A kind without a row goes by the proposal in `readiness.rules.remedies.terms`.
     """
 
-    kind = models.CharField(max_length=20, choices=KIND_CHOICES, unique=True)
-    lead_hours = models.PositiveSmallIntegerField("hours until it is done")
-    cost = models.PositiveIntegerField("cost")
+    kind = models.CharField(max_length=20, choices=named(KIND_CHOICES), unique=True)
+    lead_hours = models.PositiveSmallIntegerField(gettext_lazy("hours until it is done"))
+    cost = models.PositiveIntegerField(gettext_lazy("cost"))
 
     class Meta:
         ordering = ["kind"]
@@ -47,15 +49,17 @@ class SiteTravel(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.start} to {self.end}: {self.hours:g} h"
+        return f"{self.start} to {self.end}: {shown_number(self.hours)} h"
 
 
 class CourseDate(models.Model):
     """A day on which somebody can be trained or refreshed on a family of kits, or in first aid."""
 
     kind = models.CharField(max_length=12, choices=Competence.Kind)
-    family = models.CharField("kit family", max_length=40, choices=FAMILY_CHOICES, blank=True)
-    held_on = models.DateField("held on")
+    family = models.CharField(
+        gettext_lazy("kit family"), max_length=40, choices=named(FAMILY_CHOICES), blank=True
+    )
+    held_on = models.DateField(gettext_lazy("held on"))
 
     class Meta:
         ordering = ["held_on", "kind", "family"]
@@ -64,7 +68,7 @@ class CourseDate(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.get_kind_display()} {self.family}, {self.held_on:%-d %b %Y}".strip()
+        return f"{self.get_kind_display()} {self.family}, {shown_day(self.held_on)}".strip()
 
 
 class JobQuerySet(models.QuerySet["Job"]):
@@ -81,9 +85,9 @@ class Job(models.Model):
     of what was done changes an answer. `lender` is the site that gives a kit away, and is told."""
 
     class State(models.TextChoices):
-        OPEN = "open", "Open"
-        DONE = "done", "Done"
-        DROPPED = "dropped", "Dropped"
+        OPEN = "open", gettext_lazy("Open")
+        DONE = "done", gettext_lazy("Done")
+        DROPPED = "dropped", gettext_lazy("Dropped")
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="jobs")
     task = models.ForeignKey(Task, on_delete=models.PROTECT, related_name="jobs")
@@ -91,8 +95,8 @@ class Job(models.Model):
         Site, null=True, blank=True, on_delete=models.PROTECT, related_name="jobs_lent"
     )
     kind = models.CharField(max_length=20)
-    costs = models.CharField("what it costs others", max_length=300, blank=True)
-    what = models.CharField("what is to be done", max_length=300)
+    costs = models.CharField(gettext_lazy("what it costs others"), max_length=300, blank=True)
+    what = models.CharField(gettext_lazy("what is to be done"), max_length=300)
     who = models.ForeignKey(
         Person, null=True, blank=True, on_delete=models.PROTECT, related_name="jobs"
     )
@@ -102,10 +106,10 @@ class Job(models.Model):
     about = models.ForeignKey(
         Person, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
-    due_at = models.DateTimeField("by")
+    due_at = models.DateTimeField(gettext_lazy("by"))
     uses = models.JSONField(default=list, blank=True)
     state = models.CharField(max_length=8, choices=State, default=State.OPEN)
-    reason = models.CharField("how it ended", max_length=200, blank=True)
+    reason = models.CharField(gettext_lazy("how it ended"), max_length=200, blank=True)
     given_at = models.DateTimeField()
     given_by = models.ForeignKey(
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"

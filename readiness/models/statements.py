@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.db import models
 from django.db.models import F
+from django.utils.translation import gettext_lazy
 
 from register.models import Site
 
@@ -27,8 +28,8 @@ class KeptStatement(models.Model):
         Site, on_delete=models.CASCADE, primary_key=True, related_name="kept_statement"
     )
     facts_version = models.PositiveBigIntegerField()
-    facts = models.CharField("hash of the facts", max_length=64)
-    judged_by = models.CharField("mark of the rules", max_length=16)
+    facts = models.CharField(gettext_lazy("hash of the facts"), max_length=64)
+    judged_by = models.CharField(gettext_lazy("mark of the rules"), max_length=16)
     made_at = models.DateTimeField()
     took_ms = models.PositiveIntegerField(default=0)
     day_ends_at = models.DateTimeField(db_index=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext_lazy
 
 from readiness.models.tasks import Task
 from register.models import Item, Product, Site, User
@@ -30,9 +31,9 @@ class TaskSums(models.Model):
     """
 
     class Topic(models.TextChoices):
-        FALL = "fall", "Fall"
-        RESTRAINT = "restraint", "Restraint"
-        RESCUE = "rescue", "Rescue"
+        FALL = "fall", gettext_lazy("Fall")
+        RESTRAINT = "restraint", gettext_lazy("Restraint")
+        RESCUE = "rescue", gettext_lazy("Rescue")
 
     task = models.ForeignKey(Task, on_delete=models.PROTECT, related_name="sums")
     topic = models.CharField(max_length=12, choices=Topic)

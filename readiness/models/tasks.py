@@ -8,8 +8,11 @@ from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from register.models import Item, Kit, Person, Shift, Site, User, Zone
+from register.wording import shown_day, shown_number
 
 
 class TaskQuerySet(models.QuerySet["Task"]):
@@ -26,47 +29,61 @@ class Task(models.Model):
     and what must be known but is not keeps the task from being assessed."""
 
     class System(models.TextChoices):
-        ARREST = "arrest", "Fall arrest, work positioning or rope access"
-        RESTRAINT = "restraint", "Restraint"
-        COLLECTIVE = "collective", "Collective protection (rail, deck, platform)"
+        ARREST = "arrest", gettext_lazy("Fall arrest, work positioning or rope access")
+        RESTRAINT = "restraint", gettext_lazy("Restraint")
+        COLLECTIVE = "collective", gettext_lazy("Collective protection (rail, deck, platform)")
 
     class Recovery(models.TextChoices):
-        LOWER = "lower", "Down"
-        RAISE = "raise", "Up"
-        BOTH = "both", "Up and then down"
-        EITHER = "either", "Up or down"
+        LOWER = "lower", gettext_lazy("Down")
+        RAISE = "raise", gettext_lazy("Up")
+        BOTH = "both", gettext_lazy("Up and then down")
+        EITHER = "either", gettext_lazy("Up or down")
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="tasks")
-    zone = models.ForeignKey(Zone, on_delete=models.PROTECT, related_name="tasks")
-    code = models.SlugField(max_length=20)
-    name = models.CharField("what is done", max_length=120)
-    from_on = models.DateField("first day")
-    to_on = models.DateField("last day")
+    zone = models.ForeignKey(
+        Zone, verbose_name=gettext_lazy("zone"), on_delete=models.PROTECT, related_name="tasks"
+    )
+    code = models.SlugField(gettext_lazy("code"), max_length=20)
+    name = models.CharField(gettext_lazy("what is done"), max_length=120)
+    from_on = models.DateField(gettext_lazy("first day"))
+    to_on = models.DateField(gettext_lazy("last day"))
     shifts = models.ManyToManyField(Shift, related_name="tasks")
-    system = models.CharField("protected by", max_length=12, choices=System)
+    system = models.CharField(gettext_lazy("protected by"), max_length=12, choices=System)
     heaviest_kg = models.PositiveSmallIntegerField(
-        "heaviest person with tools (kg)", null=True, blank=True
+        gettext_lazy("heaviest person with tools (kg)"), null=True, blank=True
     )
     lightest_kg = models.PositiveSmallIntegerField(
-        "lightest person with tools (kg)", null=True, blank=True
+        gettext_lazy("lightest person with tools (kg)"), null=True, blank=True
     )
     recovery = models.CharField(
-        "way to safety", max_length=8, choices=Recovery, blank=True, default=""
+        gettext_lazy("way to safety"), max_length=8, choices=Recovery, blank=True, default=""
     )
-    remote_attach = models.BooleanField("the casualty cannot be reached by hand", default=False)
-    lower_m = models.FloatField("height to lower (m)", null=True, blank=True)
-    raise_m = models.FloatField("height to raise (m)", null=True, blank=True)
-    stranded = models.PositiveSmallIntegerField("could be stranded", null=True, blank=True)
-    clearance_required_m = models.FloatField("clearance needed (m)", null=True, blank=True)
-    clearance_available_m = models.FloatField("clearance there is (m)", null=True, blank=True)
-    restraint_reach_m = models.FloatField("restraint: longest reach (m)", null=True, blank=True)
+    remote_attach = models.BooleanField(
+        gettext_lazy("the casualty cannot be reached by hand"), default=False
+    )
+    lower_m = models.FloatField(gettext_lazy("height to lower (m)"), null=True, blank=True)
+    raise_m = models.FloatField(gettext_lazy("height to raise (m)"), null=True, blank=True)
+    stranded = models.PositiveSmallIntegerField(
+        gettext_lazy("could be stranded"), null=True, blank=True
+    )
+    clearance_required_m = models.FloatField(
+        gettext_lazy("clearance needed (m)"), null=True, blank=True
+    )
+    clearance_available_m = models.FloatField(
+        gettext_lazy("clearance there is (m)"), null=True, blank=True
+    )
+    restraint_reach_m = models.FloatField(
+        gettext_lazy("restraint: longest reach (m)"), null=True, blank=True
+    )
     restraint_deflection_m = models.FloatField(
-        "restraint: line deflection (m)", null=True, blank=True
+        gettext_lazy("restraint: line deflection (m)"), null=True, blank=True
     )
-    restraint_edge_m = models.FloatField("restraint: distance to edge (m)", null=True, blank=True)
+    restraint_edge_m = models.FloatField(
+        gettext_lazy("restraint: distance to edge (m)"), null=True, blank=True
+    )
     rescue_anchors = models.ManyToManyField(Item, blank=True, related_name="rescue_tasks")
     first_call = models.PositiveSmallIntegerField(
-        "first call (1 goes first)", null=True, blank=True
+        gettext_lazy("first call (1 goes first)"), null=True, blank=True
     )
 
     objects = TaskQuerySet.as_manager()
@@ -78,12 +95,14 @@ class Task(models.Model):
             models.UniqueConstraint(
                 fields=["site", "first_call"],
                 name="first_call_once_a_site",
-                violation_error_message="Another task of this site has this place already.",
+                violation_error_message=gettext_lazy(
+                    "Another task of this site has this place already."
+                ),
             ),
             models.CheckConstraint(
                 condition=Q(to_on__gte=F("from_on")),
                 name="task_ends_after_it_begins",
-                violation_error_message="The last day comes before the first.",
+                violation_error_message=gettext_lazy("The last day comes before the first."),
             ),
         ]
 
@@ -122,17 +141,21 @@ class Plan(models.Model):
 
     task = models.ForeignKey(Task, on_delete=models.PROTECT, related_name="plans")
     version = models.PositiveSmallIntegerField(default=1)
-    method = models.CharField("how the casualty is brought to safety", max_length=200)
-    matches_task = models.BooleanField("fits how the task is done now", default=True)
+    method = models.CharField(gettext_lazy("how the casualty is brought to safety"), max_length=200)
+    matches_task = models.BooleanField(gettext_lazy("fits how the task is done now"), default=True)
     relies_on_emergency_services = models.BooleanField(
-        "the method is to call the emergency services", default=False
+        gettext_lazy("the method is to call the emergency services"), default=False
     )
-    reviewed_on = models.DateField()
-    min_rescuers = models.PositiveSmallIntegerField("rescuers needed", default=1)
-    target_minutes = models.PositiveSmallIntegerField("target (minutes)")
-    mutual_rescue = models.BooleanField("those exposed may rescue one another", default=False)
-    accompanied = models.BooleanField("a rescuer descends with the casualty", default=False)
-    stop_work = models.BooleanField("other work stops during a rescue", default=False)
+    reviewed_on = models.DateField(gettext_lazy("reviewed on"))
+    min_rescuers = models.PositiveSmallIntegerField(gettext_lazy("rescuers needed"), default=1)
+    target_minutes = models.PositiveSmallIntegerField(gettext_lazy("target (minutes)"))
+    mutual_rescue = models.BooleanField(
+        gettext_lazy("those exposed may rescue one another"), default=False
+    )
+    accompanied = models.BooleanField(
+        gettext_lazy("a rescuer descends with the casualty"), default=False
+    )
+    stop_work = models.BooleanField(gettext_lazy("other work stops during a rescue"), default=False)
     author = models.ForeignKey(
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
@@ -144,12 +167,12 @@ class Plan(models.Model):
             models.CheckConstraint(
                 condition=Q(min_rescuers__gte=1, target_minutes__gte=1),
                 name="plan_needs_a_rescuer_and_a_minute",
-                violation_error_message="At least one rescuer and one minute.",
+                violation_error_message=gettext_lazy("At least one rescuer and one minute."),
             ),
         ]
 
     def __str__(self) -> str:
-        return f"Plan {self.version} of {self.task}"
+        return _("Plan %(version)s of %(task)s") % {"version": self.version, "task": self.task}
 
     @property
     def site_id(self) -> int:
@@ -171,4 +194,4 @@ class Drill(models.Model):
         ordering = ["-drilled_on", "-pk"]
 
     def __str__(self) -> str:
-        return f"{self.drilled_on:%-d %b %Y}, {self.minutes:g} min"
+        return f"{shown_day(self.drilled_on)}, {shown_number(self.minutes)} min"

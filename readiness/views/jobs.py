@@ -7,6 +7,7 @@ from functools import partial
 from django.db.models import Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from readiness.actions.jobs import drop_job, finish_job
@@ -44,6 +45,6 @@ def job_end(request: HttpRequest, pk: int) -> HttpResponse:
     said = request.POST.get("said", "")[:200]
     dropped = request.POST.get("how") == "dropped"
     end = partial(drop_job if dropped else finish_job, job, said=said, stamp=stamp_of(request))
-    with told_to(request, "The job is dropped." if dropped else "The job is done."):
+    with told_to(request, (_("The job is dropped.") if dropped else _("The job is done."))):
         end()
     return redirect("readiness:job-list")

@@ -6,6 +6,7 @@ from functools import partial
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 
 from readiness.actions.kits import rate_kit
 from readiness.forms.kits import KitAbilityForm
@@ -25,7 +26,7 @@ def kit_rate(request: HttpRequest, name: str) -> HttpResponse:
     if form.is_valid():
         locked_on = list(form.cleaned_data["locked_shifts"])
         rate = partial(rate_kit, form.instance, locked_on=locked_on, stamp=stamp_of(request))
-        if kept(request, form, rate, f"Kit {kit} is rated."):
+        if kept(request, form, rate, _("Kit %(kit)s is rated.") % {"kit": kit}):
             return redirect(kit.item.site)
     shown = {"kit": kit, "form": form}
     return render(request, "readiness/kit_rate.html", shown, status=422 if form.errors else 200)

@@ -8,10 +8,11 @@ from functools import partial
 from django.db.models import Max, Q, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 
 from readiness.actions.people import record_competence
 from readiness.forms.people import CompetenceForm
-from readiness.models import FAMILIES, Competence
+from readiness.models import Competence, family_name
 from register.access import needs, sites_for
 from register.clock import now
 from register.models import Person, Site
@@ -43,7 +44,7 @@ def competence_list(request: HttpRequest) -> HttpResponse:
             "name": one["person__name"],
             "site": one["person__home_site__name"] or "",
             "kind": Competence.Kind(one["kind"]).label,
-            "family": FAMILIES.get(one["family"], ""),
+            "family": family_name(one["family"], ""),
             "through_on": one["through_on"],
             "state": _state(day, one["through_on"]),
         }
@@ -54,8 +55,8 @@ def competence_list(request: HttpRequest) -> HttpResponse:
 
 def _state(day: object, through: object) -> str:
     if through < day:  # type: ignore[operator]
-        return "Lapsed"
-    return "Ends soon" if through <= day + SOON else "In date"  # type: ignore[operator]
+        return _("Lapsed")
+    return _("Ends soon") if through <= day + SOON else _("In date")  # type: ignore[operator]
 
 
 @needs("competence.record")
@@ -66,7 +67,7 @@ def competence_new(request: HttpRequest) -> HttpResponse:
     if form.is_valid():
         person = form.cleaned_data["person"]
         record = partial(record_competence, form.instance, stamp=stamp_of(request))
-        if kept(request, form, record, f"Recorded for {person}."):
+        if kept(request, form, record, _("Recorded for %(person)s.") % {"person": person}):
             return redirect("readiness:competence-list")
     shown = {"form": form}
     status = 422 if form.errors else 200

@@ -6,6 +6,7 @@ from functools import partial
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from readiness.actions.plans import record_drill, review_plan, write_plan
@@ -33,7 +34,12 @@ def plan_edit(request: HttpRequest, site: str, task: str) -> HttpResponse:
     form = PlanForm(request.POST or None, instance=Plan(task=chosen), initial=begun)
     if form.is_valid():
         write = partial(write_plan, form.instance, stamp=stamp_of(request))
-        if kept(request, form, write, f"The plan of {chosen} is kept. Practise it."):
+        if kept(
+            request,
+            form,
+            write,
+            _("The plan of %(chosen)s is kept. Practise it.") % {"chosen": chosen},
+        ):
             return redirect(chosen)
     shown = {"task": chosen, "form": form, "stands": stands}
     return render(request, "readiness/plan_edit.html", shown, status=422 if form.errors else 200)
@@ -45,7 +51,7 @@ def plan_review(request: HttpRequest, site: str, task: str) -> HttpResponse:
     """The plan was looked at today and still holds as it stands."""
     chosen = fetch(TASKS, request.user, "plan.edit", site__code=site, code=task)
     plan = _newest(chosen)
-    with told_to(request, f"The plan of {chosen} is reviewed."):
+    with told_to(request, _("The plan of %(chosen)s is reviewed.") % {"chosen": chosen}):
         review_plan(plan, reviewed_on=today(chosen.site), stamp=stamp_of(request))
     return redirect(chosen)
 
@@ -60,7 +66,7 @@ def drill_new(request: HttpRequest, site: str, task: str) -> HttpResponse:
     form = DrillForm(request.POST or None, kits=kits, initial=begun)
     if form.is_valid():
         drill = partial(record_drill, plan, **form.told(), stamp=stamp_of(request))
-        if kept(request, form, drill, f"The drill of {chosen} is kept."):
+        if kept(request, form, drill, _("The drill of %(chosen)s is kept.") % {"chosen": chosen}):
             return redirect(chosen)
     shown = {"task": chosen, "form": form, "plan": plan}
     return render(request, "readiness/drill_new.html", shown, status=422 if form.errors else 200)

@@ -6,6 +6,7 @@ from functools import partial
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 
 from readiness.actions.policy import change_policy
 from readiness.forms.policy import PolicyForm
@@ -21,7 +22,9 @@ def policy_edit(request: HttpRequest) -> HttpResponse:
         demand_everywhere(request.user, "policy.change")
     form = PolicyForm(request.POST or None, instance=CoverPolicy.objects.first())
     change = partial(change_policy, form.instance, stamp=stamp_of(request))
-    if kept(request, form, change, "The limits are changed; cover is judged by them from now on."):
+    if kept(
+        request, form, change, _("The limits are changed; cover is judged by them from now on.")
+    ):
         return redirect("readiness:policy-edit")
     shown = {"form": form, "may_change": may_everywhere(request.user, "policy.change")}
     status = 422 if form.errors else 200

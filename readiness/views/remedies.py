@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from readiness.actions.jobs import give_out
@@ -83,9 +84,9 @@ def remedies_accept(request: HttpRequest, site: str, task: str) -> HttpResponse:
     asked = _asked(request, chosen.site)
     accepted = _still_there(asked, chosen.code, request.POST.get("mark", ""))
     if accepted is None:
-        messages.error(request, "The facts have changed since. Look at the sets again.")
+        messages.error(request, _("The facts have changed since. Look at the sets again."))
         return redirect("readiness:task-remedies", site, task)
-    with told_to(request, "Given out. The answer changes only when each is done and recorded."):
+    with told_to(request, _("Given out. The answer changes only when each is done and recorded.")):
         give_out(chosen, given=given_of(accepted, asked), stamp=stamp_of(request))
     return redirect("readiness:task-remedies", site, task)
 

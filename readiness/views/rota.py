@@ -11,11 +11,12 @@ from functools import partial
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from readiness.actions.rota import put_on_rota, take_off_rota
 from readiness.forms.people import RotaForm, people_of
-from readiness.models import FAMILIES, Competence, RotaEntry
+from readiness.models import Competence, RotaEntry, family_name
 from readiness.views.days import asked_day, monday_of, shift_for
 from register.access import needs, sites_for
 from register.clock import today
@@ -64,7 +65,7 @@ def rota(request: HttpRequest) -> HttpResponse:
     form = _form(week, request)
     if form.is_valid() and week.shift is not None:
         put = partial(put_on_rota, site, shift=week.shift, stamp=stamp_of(request), **form.said)
-        if kept(request, form, put, "On the rota."):
+        if kept(request, form, put, _("On the rota.")):
             return redirect(f"{week.url}#main")
     shown = {
         "week": week,
@@ -86,7 +87,7 @@ def rota_remove(request: HttpRequest, entry: int) -> HttpResponse:
     found = get_object_or_404(rows, pk=entry)
     shifts = (found.shift,)
     week = Week(found.site, found.shift, shifts, monday_of(found.day_on))
-    with told_to(request, f"{found.person} is off the rota of that day."):
+    with told_to(request, _("%(person)s is off the rota of that day.") % {"person": found.person}):
         take_off_rota(found, stamp=stamp_of(request))
     return redirect(week.url)
 
@@ -112,7 +113,7 @@ def training_words(people: Iterable[int], day: date) -> dict[int, str]:
     )
     found: dict[int, set[str]] = defaultdict(set)
     for row in rows:
-        found[row.person_id].add(FAMILIES.get(row.family, row.get_kind_display()))
+        found[row.person_id].add(family_name(row.family, row.get_kind_display()))
     return {person: ", ".join(sorted(said)) for person, said in found.items()}
 
 

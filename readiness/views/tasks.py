@@ -8,6 +8,7 @@ from django.db.models import F
 from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 
 from readiness.actions.tasks import (
     change_task,
@@ -79,7 +80,12 @@ def task_new(request: HttpRequest, site: str) -> HttpResponse:
             instead_of=instead.answers if instead.is_bound else "",
             stamp=stamp_of(request),
         )
-        if kept(request, form, declare, f"{form.instance} is declared. Now write its plan."):
+        if kept(
+            request,
+            form,
+            declare,
+            _("%(instance)s is declared. Now write its plan.") % {"instance": form.instance},
+        ):
             return redirect(form.instance)
     shown = {"site": place, "form": form, "instead": instead, "policy": _policy()}
     return render(request, "readiness/task_new.html", shown, status=_status(form, instead))
@@ -100,7 +106,7 @@ def task_edit(request: HttpRequest, site: str, task: str) -> HttpResponse:
             instead_of=instead.answers if instead.is_bound else "",
             stamp=stamp_of(request),
         )
-        if kept(request, form, change, f"{chosen} is changed."):
+        if kept(request, form, change, _("%(chosen)s is changed.") % {"chosen": chosen}):
             return redirect(chosen)
     shown = {"task": chosen, "form": form, "instead": instead, "policy": _policy()}
     return render(request, "readiness/task_edit.html", shown, status=_status(form, instead))
@@ -113,7 +119,7 @@ def task_end(request: HttpRequest, site: str, task: str) -> HttpResponse:
     form = EndTaskForm(request.POST or None, initial={"last_on": today(chosen.site)})
     if form.is_valid():
         end = partial(end_task, chosen, **form.cleaned_data, stamp=stamp_of(request))
-        if kept(request, form, end, f"{chosen} ends sooner now."):
+        if kept(request, form, end, _("%(chosen)s ends sooner now.") % {"chosen": chosen}):
             return redirect(chosen)
     shown = {"task": chosen, "form": form}
     return render(request, "readiness/task_end.html", shown, status=_status(form))
@@ -126,7 +132,9 @@ def task_exposed(request: HttpRequest, site: str, task: str) -> HttpResponse:
     form = ExposedForm(request.POST or None, task=chosen, day=today(chosen.site))
     if form.is_valid():
         name = partial(set_exposed, chosen, **form.cleaned_data, stamp=stamp_of(request))
-        if kept(request, form, name, f"Who may be hanging on {chosen} is kept."):
+        if kept(
+            request, form, name, _("Who may be hanging on %(chosen)s is kept.") % {"chosen": chosen}
+        ):
             return redirect(chosen)
     shown = {"task": chosen, "form": form}
     return render(request, "readiness/task_exposed.html", shown, status=_status(form))
@@ -142,7 +150,7 @@ def first_call(request: HttpRequest, site: str) -> HttpResponse:
     form = FirstCallForm(request.POST or None, tasks=running)
     if form.is_valid():
         give = partial(give_first_call, place, tasks=form.order, stamp=stamp_of(request))
-        if kept(request, form, give, "First call is kept."):
+        if kept(request, form, give, _("First call is kept.")):
             return redirect(place)
     shown = {"site": place, "form": form}
     return render(request, "readiness/first_call.html", shown, status=_status(form))

@@ -6,6 +6,7 @@ from functools import partial
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 
 from readiness.actions.terms import change_terms, plan_course, set_travel
 from readiness.forms.terms import CourseForm, TermsForm, TravelForm
@@ -44,6 +45,6 @@ def _kept(request: HttpRequest, sent: str, forms: Forms) -> bool:
     if not form.is_valid():
         return False
     if isinstance(form, TermsForm):
-        return kept(request, form, partial(change_terms, form.rows(), stamp=stamp), "Kept.")
+        return kept(request, form, partial(change_terms, form.rows(), stamp=stamp), _("Kept."))
     act = set_travel if isinstance(form, TravelForm) else plan_course
-    return kept(request, form, partial(act, **form.cleaned_data, stamp=stamp), "Kept.")
+    return kept(request, form, partial(act, **form.cleaned_data, stamp=stamp), _("Kept."))

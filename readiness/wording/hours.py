@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
 
-from readiness.wording.words import weekday_and_day
+from register.wording import shown_day
 
 EVENING = time(18)
 """Hours that begin now or later are 'tonight'."""
@@ -22,7 +22,7 @@ def clock_words(moment: datetime, zone: ZoneInfo) -> str:
 
 def short_day(day: date) -> str:
     """'Fri 6 Mar'; within the months ahead the year says nothing."""
-    return weekday_and_day(day).rpartition(" ")[0]
+    return shown_day(day, "WEEKDAY")
 
 
 def moment_words(moment: datetime, now: datetime, zone: ZoneInfo) -> str:

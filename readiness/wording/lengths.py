@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from readiness.rules.sums.units import STEP_FT, available, feet, required
 from readiness.wording.sums import available_length, needed_length
-from readiness.wording.words import number
+from register.wording import shown_number
 
 Unit = Literal["m", "ft"]
 
@@ -41,5 +41,5 @@ def gap_words(required_m: float, available_m: float, unit: Unit) -> str:
     if unit == "ft":
         there, needed = available(feet(available_m), STEP_FT), required(feet(required_m), STEP_FT)
         by = there - needed if available_m >= required_m else needed - there
-        return f"{number(round(max(0.0, by), 1))} ft"
-    return f"{number(abs(available_m - required_m))} m"
+        return f"{shown_number(round(max(0.0, by), 1))} ft"
+    return f"{shown_number(abs(available_m - required_m))} m"

@@ -17,8 +17,7 @@ from readiness.rules.sums.units import available, required
 from readiness.wording.lengths import Unit
 from readiness.wording.sums import available_length, basis_words, needed_length
 from readiness.wording.sums_words import status_name
-from readiness.wording.words import number
-from register.wording import shown_day
+from register.wording import shown_day, shown_number
 
 PLANNING_ONLY = gettext_noop(
     "These minutes are planning figures with their sources. None is a time for which anybody is safe."
@@ -121,10 +120,10 @@ def rope_sentence(found: RopeFit) -> str:
 
 def haul_sentence(found: Haul) -> str:
     told = {
-        "effort": number(required(found.effort_n, 1)),
-        "ideal": number(required(found.ideal_n, 1)),
+        "effort": shown_number(required(found.effort_n, 1)),
+        "ideal": shown_number(required(found.ideal_n, 1)),
         "rope": needed_length(found.pulled_m),
-        "limit": number(HANDLE.value),
+        "limit": shown_number(HANDLE.value),
         "source": basis_words(HANDLE.basis),
     }
     line = _("%(effort)s N at the hand, over %(rope)s of rope (%(ideal)s N without losses).") % told
@@ -137,7 +136,11 @@ def haul_sentence(found: Haul) -> str:
 def descents_sentence(found: Descents) -> str:
     if found.why in _SPENT:
         return _(_SPENT[found.why])
-    told = {"each": number(required(found.each_j / 1000)), "wanted": found.wanted, "n": found.left}
+    told = {
+        "each": shown_number(required(found.each_j / 1000)),
+        "wanted": found.wanted,
+        "n": found.left,
+    }
     left = ngettext(
         "One descent of %(each)s kJ is left in the device; %(wanted)d asked for.",
         "%(n)d descents of %(each)s kJ are left in the device; %(wanted)d asked for.",
@@ -148,10 +151,10 @@ def descents_sentence(found: Descents) -> str:
 
 def load_sentence(found: LoadFit) -> str:
     told = {
-        "load": number(required(found.heaviest_kg)),
+        "load": shown_number(required(found.heaviest_kg)),
         "weakest": found.weakest.name,
-        "limit": number(available(found.limit_kg)),
-        "lightest": number(found.lightest_kg),
+        "limit": shown_number(available(found.limit_kg)),
+        "lightest": shown_number(found.lightest_kg),
         "names": ", ".join(found.overloaded or found.underloaded),
         "unmarked": ", ".join(found.unmarked),
     }
@@ -168,8 +171,8 @@ def load_sentence(found: LoadFit) -> str:
 
 def timeline_lines(found: Timeline) -> list[str]:
     """Each step with what it rests on, then the total against the target."""
-    total = number(required(found.minutes, 0.1))
-    told = {"total": total, "target": number(found.target_minutes)}
+    total = shown_number(required(found.minutes, 0.1))
+    told = {"total": total, "target": shown_number(found.target_minutes)}
     verdict = (
         _("Together %(total)s min; the plan's target is %(target)s min.")
         if found.in_time
@@ -179,7 +182,7 @@ def timeline_lines(found: Timeline) -> list[str]:
 
 
 def _step(step: Step) -> str:
-    told = {"minutes": number(step.seconds / 60), "what": _(_STEPS[step.code])}
+    told = {"minutes": shown_number(step.seconds / 60), "what": _(_STEPS[step.code])}
     if step.drilled_on is not None:
         day = {"day": shown_day(step.drilled_on)}
         return _("%(minutes)s min %(what)s (drill of %(day)s)") % (told | day)

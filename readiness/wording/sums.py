@@ -13,7 +13,7 @@ from readiness.rules.sums.clearance_levers import Lever
 from readiness.rules.sums.units import STEP_FT, available, feet, required
 from readiness.rules.sums.values import Basis, Flag, Refused
 from readiness.wording.sums_words import field_name, field_unit, status_name
-from readiness.wording.words import number
+from register.wording import shown_number
 
 CAUTION = gettext_noop(
     "Indication only. The maker's instructions and a competent person's judgement govern; "
@@ -127,7 +127,7 @@ def refusal_sentence(refused: Refused) -> str:
         sentence = gettext_noop("This sum does not hold here: %(what)s%(range)s.")
     unit, divisor = field_unit(refused.field)
     value = refused.facts.get("value")
-    told = number(value / divisor) if isinstance(value, int | float) else ""
+    told = shown_number(value / divisor) if isinstance(value, int | float) else ""
     return _(sentence) % {
         "what": field_name(refused.field),
         "range": _range(refused.low, refused.high, unit, divisor),
@@ -140,9 +140,9 @@ def _range(low: float | None, high: float | None, unit: str, divisor: float) -> 
     """The least is told rounded up, the most rounded down: what is told is always within."""
     facts = {"unit": f" {unit}" if unit else ""}
     if low is not None:
-        facts["low"] = number(required(low / divisor))
+        facts["low"] = shown_number(required(low / divisor))
     if high is not None:
-        facts["high"] = number(available(high / divisor))
+        facts["high"] = shown_number(available(high / divisor))
     if low is None and high is None:
         return ""
     if high is None:
@@ -154,7 +154,7 @@ def _range(low: float | None, high: float | None, unit: str, divisor: float) -> 
 
 def flag_sentence(flag: Flag) -> str:
     facts = {
-        key: number(value) if isinstance(value, int | float) else value
+        key: shown_number(value) if isinstance(value, int | float) else value
         for key, value in flag.facts.items()
     }
     return _(_FLAGS[flag.code]) % facts
@@ -162,7 +162,7 @@ def flag_sentence(flag: Flag) -> str:
 
 def clearance_sentence(found: Clearance) -> str:
     """Never 'safe': enough by so much on these figures, or short and on what."""
-    facts = {"name": found.first_struck.name, "metres": number(abs(found.spare_m))}
+    facts = {"name": found.first_struck.name, "metres": shown_number(abs(found.spare_m))}
     if found.enough:
         return _("Enough by %(metres)s m above %(name)s, on these figures.") % facts
     return _("Not enough: strikes %(name)s, short by %(metres)s m.") % facts
@@ -172,8 +172,8 @@ def lever_sentence(lever: Lever) -> str:
     """What to do, and what it would leave."""
     if lever.set_m is None or lever.spare_m is None:
         return _(_LEVERS[lever.code])
-    act = _(_LEVERS[lever.code]) % {"set": number(lever.set_m)}
-    facts = {"act": act, "metres": number(abs(lever.spare_m))}
+    act = _(_LEVERS[lever.code]) % {"set": shown_number(lever.set_m)}
+    facts = {"act": act, "metres": shown_number(abs(lever.spare_m))}
     if lever.spare_m >= 0:
         return _("%(act)s: then enough by %(metres)s m.") % facts
     return _("%(act)s: then still short by %(metres)s m.") % facts
@@ -187,8 +187,8 @@ def basis_words(basis: Basis) -> str:
 
 def force_sentence(check: ForceCheck) -> str:
     facts = {
-        "peak": number(required(check.peak_n / 1000)),
-        "limit": number(available(check.limit.value / 1000)),
+        "peak": shown_number(required(check.peak_n / 1000)),
+        "limit": shown_number(available(check.limit.value / 1000)),
     }
     if check.within_limit:
         return _("%(peak)s kN on the person; the limit is %(limit)s kN.") % facts
@@ -197,14 +197,14 @@ def force_sentence(check: ForceCheck) -> str:
 
 def without_absorber_sentence(check: ForceCheck) -> str:
     """The warning beside a fall: an upper bound, and never a reason to go without."""
-    peak = number(required(check.peak_n / 1000, 0.1))
+    peak = shown_number(required(check.peak_n / 1000, 0.1))
     return _("Without an absorber the same fall would pull about %(peak)s kN.") % {"peak": peak}
 
 
 def anchor_sentence(check: AnchorCheck) -> str:
     facts = {
-        "rating": number(available(check.rating_n / 1000)),
-        "needed": number(required(check.needed.value / 1000)),
+        "rating": shown_number(available(check.rating_n / 1000)),
+        "needed": shown_number(required(check.needed.value / 1000)),
     }
     if check.enough:
         return _("The anchor is rated %(rating)s kN; it needs %(needed)s kN.") % facts
@@ -214,14 +214,14 @@ def anchor_sentence(check: AnchorCheck) -> str:
 def needed_length(metres: float, *, in_feet: bool = False) -> str:
     """A length that is needed, rounded up: '6.75 m', '22.2 ft'."""
     return (
-        f"{number(required(feet(metres), STEP_FT))} ft"
+        f"{shown_number(required(feet(metres), STEP_FT))} ft"
         if in_feet
-        else f"{number(required(metres))} m"
+        else f"{shown_number(required(metres))} m"
     )
 
 
 def available_length(metres: float, *, in_feet: bool = False) -> str:
     """A length that there is, rounded down: '4.2 m', '13.7 ft'."""
     if in_feet:
-        return f"{number(available(feet(metres), STEP_FT))} ft"
-    return f"{number(available(metres))} m"
+        return f"{shown_number(available(feet(metres), STEP_FT))} ft"
+    return f"{shown_number(available(metres))} m"

@@ -10,19 +10,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from readiness.rules.cover import Answer
-from register.wording import shown_day
+from register.wording import shown_day, shown_number
 
 Facts = Mapping[str, Any]
-
-_WEEKDAYS = (
-    gettext_noop("Mon"),
-    gettext_noop("Tue"),
-    gettext_noop("Wed"),
-    gettext_noop("Thu"),
-    gettext_noop("Fri"),
-    gettext_noop("Sat"),
-    gettext_noop("Sun"),
-)
 
 _STATES = {
     "covered-with-backup": gettext_noop("Covered, with backup"),
@@ -64,7 +54,7 @@ def cause_kind(kind: str) -> str:
 
 def weekday_and_day(day: date) -> str:
     """'Fri 6 Mar 2026'."""
-    return f"{_(_WEEKDAYS[day.weekday()])} {shown_day(day)}"
+    return shown_day(day, "WEEKDAY_AND_DAY")
 
 
 def state_name(state: str) -> str:
@@ -91,11 +81,6 @@ def listed(words: list[str] | tuple[str, ...]) -> str:
     return _("%(first)s and %(last)s") % {"first": ", ".join(words[:-1]), "last": words[-1]}
 
 
-def number(amount: float) -> str:
-    """At most two decimals, and none that say nothing: '6.75', '40'."""
-    return f"{amount:.2f}".rstrip("0").rstrip(".")
-
-
 def plain(sentence: str) -> Callable[[Facts], str]:
     def worded(facts: Facts) -> str:
         return _(sentence) % {key: _word(value) for key, value in facts.items()}
@@ -109,5 +94,5 @@ def _word(value: object) -> str:
     if isinstance(value, date):
         return weekday_and_day(value)
     if isinstance(value, int | float) and not isinstance(value, bool):
-        return number(value)
+        return shown_number(value)
     return str(value)

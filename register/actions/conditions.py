@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from register.actions.holding import refuse_if_held
 from register.actions.locking import locked_item, turn, turn_from
@@ -36,7 +37,7 @@ def quarantine(
     puts it out came to pass, if that was earlier: it is out since then.
     """
     if reason not in QUARANTINE_REASONS:
-        raise Refusal("reason-unknown", "Choose why it goes into quarantine.")
+        raise Refusal("reason-unknown", _("Choose why it goes into quarantine."))
     item = locked_item(item)
     facts = _stopped(item, reason, stamp)
     if happened_at:
@@ -83,7 +84,9 @@ def withdraw(item: Item, *, ground: str, note: str = "", stamp: Stamp) -> Item:
     """Take the item out for good; it never returns to service."""
     item = locked_item(item)
     if not ground.strip():
-        raise Refusal("ground-missing", f"Say why {item.shown_code} is withdrawn.")
+        raise Refusal(
+            "ground-missing", _("Say why %(item)s is withdrawn.") % {"item": item.shown_code}
+        )
     facts = {**turn(item, Condition.WITHDRAWN, stamp.at), "ground": ground}
     item.save(update_fields=CONDITION_FIELDS)
     notes = {"note": note}
@@ -97,10 +100,12 @@ def destroy(item: Item, *, method: str, witness: Person, stamp: Stamp) -> Item:
     item = locked_item(item)
     if stamp.by and stamp.by.person_id == witness.pk:
         raise Refusal(
-            "witness-is-destroyer", "The witness must be somebody other than who destroys it."
+            "witness-is-destroyer", _("The witness must be somebody other than who destroys it.")
         )
     if not method.strip():
-        raise Refusal("method-missing", "Say how it was destroyed, such as: webbing cut through.")
+        raise Refusal(
+            "method-missing", _("Say how it was destroyed, such as: webbing cut through.")
+        )
     refuse_if_held(item)
     facts = {**turn(item, Condition.DESTROYED, stamp.at), "method": method, "witness": witness.pk}
     item.custody, item.holder, item.due_back_on = "destroyed", None, None
@@ -114,7 +119,7 @@ def report_lost(item: Item, *, search_note: str, stamp: Stamp) -> Item:
     """Not located after a search. The clocks run on and it is no longer stock."""
     item = locked_item(item)
     if not search_note.strip():
-        raise Refusal("search-note-missing", "Say where you have searched and whom you asked.")
+        raise Refusal("search-note-missing", _("Say where you have searched and whom you asked."))
     if item.condition == Condition.WITHDRAWN:  # found again, it must still be withdrawn
         facts: dict[str, object] = {"to": item.condition}
     else:
@@ -160,7 +165,7 @@ def send_away(item: Item, *, to: str, reference: str, stamp: Stamp) -> Item:
     """To the maker or an agent: not available until it is back and accepted."""
     item = locked_item(item)
     if not to.strip():
-        raise Refusal("recipient-missing", "Say to whom it is sent.")
+        raise Refusal("recipient-missing", _("Say to whom it is sent."))
     refuse_if_held(item)
     facts = {**turn(item, Condition.AWAY, stamp.at), "recipient": to, "reference": reference}
     item.custody, item.holder, item.due_back_on = "maker", None, None
@@ -195,7 +200,7 @@ def let_go(item: Item, *, recipient: str, stamp: Stamp) -> Item:
     """The item leaves the undertaking; a copy of its last inspection goes with it."""
     item = locked_item(item)
     if not recipient.strip():
-        raise Refusal("recipient-missing", "Say who takes it over.")
+        raise Refusal("recipient-missing", _("Say who takes it over."))
     refuse_if_held(item)
     facts = {**turn(item, Condition.LEFT, stamp.at), "recipient": recipient}
     item.custody, item.holder, item.due_back_on = "owner", None, None
@@ -219,7 +224,10 @@ def bring_contents(bag: Item, at: Site) -> None:
 def zone_at(site: Site, zone: Zone | None) -> Zone | None:
     """Refuse a zone of another site."""
     if zone and zone.site_id != site.pk:
-        raise Refusal("zone-of-another-site", f"{zone} is not a zone of {site}.")
+        raise Refusal(
+            "zone-of-another-site",
+            _("%(zone)s is not a zone of %(site)s.") % {"zone": zone, "site": site},
+        )
     return zone
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from register import clock
 from register.actions.conditions import bring_contents, sites_relying_on, zone_at
@@ -29,12 +30,15 @@ def hand_out(item: Item, *, to: Person, due_back_on: date | None, stamp: Stamp) 
     _refuse_who_left(to, today)
     if item.kit_id or item.custody in {"kit", "installed"}:
         raise Refusal(
-            "fixed-in-place", f"{item.shown_code} belongs to a kit or an installation: take it out."
+            "fixed-in-place",
+            _("%(item)s belongs to a kit or an installation: take it out.")
+            % {"item": item.shown_code},
         )
     if item.custody == "person" and item.holder_id != to.pk:
         raise Refusal(
             "issued-elsewhere",
-            f"{item.shown_code} is on issue to {item.holder}. Take it back first.",
+            _("%(item)s is on issue to %(holder)s. Take it back first.")
+            % {"item": item.shown_code, "holder": item.holder},
         )
     item.custody, item.holder, item.due_back_on = "person", to, due_back_on
     item.first_used_on = min(item.first_used_on or today, today)
@@ -63,9 +67,16 @@ def dispatch(item: Item, *, to: Site, stamp: Stamp) -> Item:
     item = locked_item(item)
     _refuse_if_gone(item)
     if item.site_id == to.pk:
-        raise Refusal("already-there", f"{item.shown_code} is at {to} already.")
+        raise Refusal(
+            "already-there",
+            _("%(item)s is at %(to)s already.") % {"item": item.shown_code, "to": to},
+        )
     if item.custody == "kit":
-        raise Refusal("part-of-a-kit", f"{item.shown_code} is in kit {item.kit}: send the kit.")
+        raise Refusal(
+            "part-of-a-kit",
+            _("%(item)s is in kit %(kit)s: send the kit.")
+            % {"item": item.shown_code, "kit": item.kit},
+        )
     item.custody, item.bound_for, item.holder, item.due_back_on = "in-transit", to, None, None
     item.save(update_fields=["custody", "bound_for", "holder", "due_back_on"])
     _moved(item, Movement.Kind.DISPATCHED, stamp, to_site=to)
@@ -105,7 +116,10 @@ def place_at(
     today = clock.day_at(item.site, stamp.at)
     _refuse_untrue_day(item, put_up_on, today)
     if zone.site_id != item.site_id:
-        raise Refusal("zone-of-another-site", f"{zone} is not a zone of {item.site}.")
+        raise Refusal(
+            "zone-of-another-site",
+            _("%(zone)s is not a zone of %(site)s.") % {"zone": zone, "site": item.site},
+        )
     if item.custody != "installed" or (item.zone_id and _hangs_elsewhere(item, zone, place)):
         _fixed_anew(item, put_up_on or today)
     item.custody = "installed" if item.product.kind.is_anchor else "site"
@@ -135,12 +149,16 @@ def change_use(item: Item, *, use_class: str, stamp: Stamp) -> Item:
 def _refuse_untrue_day(item: Item, put_up_on: date | None, today: date) -> None:
     """Nothing is put up in the future, nor before it was put up where it hung last."""
     if put_up_on and put_up_on > today:
-        raise Refusal("in-the-future", f"{shown_day(put_up_on)} lies in the future.")
+        raise Refusal(
+            "in-the-future", _("%(day)s lies in the future.") % {"day": shown_day(put_up_on)}
+        )
     if put_up_on and item.fixed_on and put_up_on < item.fixed_on:
         raise Refusal(
             "put-up-earlier",
-            f"{item.shown_code} came to where it was on {shown_day(item.fixed_on)}: it cannot have"
-            " been put up here before that.",
+            _(
+                "%(item)s came to where it was on %(day)s: it cannot have been put up here before that."
+            )
+            % {"item": item.shown_code, "day": shown_day(item.fixed_on)},
         )
 
 
@@ -156,15 +174,22 @@ def _fixed_anew(item: Item, on: date) -> None:
 
 def _refuse_who_left(person: Person, day: date) -> None:
     if person.left_on and person.left_on <= day:
-        raise Refusal("has-left", f"{person} is no longer here in the register: nothing goes out.")
+        raise Refusal(
+            "has-left",
+            _("%(person)s is no longer here in the register: nothing goes out.")
+            % {"person": person},
+        )
 
 
 def _refuse_if_gone(item: Item) -> None:
     if item.condition in GONE:
         raise Refusal(
             "not-here",
-            f"{item.shown_code} is {item.get_condition_display().lower()} in the register."
-            " If you hold it in your hands, report it found.",
+            _(
+                "%(item)s is %(condition)s in the register. If you hold it in your hands, report it"
+                " found."
+            )
+            % {"item": item.shown_code, "condition": item.get_condition_display().lower()},
         )
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models import Model
+from django.utils.translation import gettext as _
 
 from register.actions.locking import locked_items, turn_from
 from register.actions.marking import fresh_codes, tag_of
@@ -45,7 +46,7 @@ def receive_delivery(delivery: Delivery, pieces: Sequence[Piece], *, stamp: Stam
     the same serial twice, and a serial that is registered already.
     """
     if not pieces:
-        raise Refusal("nothing-delivered", "Enter at least one serial.")
+        raise Refusal("nothing-delivered", _("Enter at least one serial."))
     _refuse_undated(pieces)
     refuse_known_serials(delivery.product, [piece.serial for piece in pieces])
     delivery.full_clean()
@@ -71,7 +72,8 @@ def _refuse_undated(pieces: Sequence[Piece]) -> None:
         if piece.made.first is None:
             raise Refusal(
                 "made-date-missing",
-                f"Serial {piece.serial}: without a date of manufacture it cannot be accepted.",
+                _("Serial %(serial)s: without a date of manufacture it cannot be accepted.")
+                % {"serial": piece.serial},
             )
 
 
@@ -81,16 +83,22 @@ def refuse_known_serials(product: Product, serials: Sequence[str]) -> None:
     for serial in serials:
         key = serial_key(serial)
         if not key:
-            raise Refusal("serial-empty", "A serial is empty: enter it exactly as marked.")
+            raise Refusal("serial-empty", _("A serial is empty: enter it exactly as marked."))
         if key in seen:
-            raise Refusal("serial-twice", f"Serial {serial} is entered twice. Look at both labels.")
+            raise Refusal(
+                "serial-twice",
+                _("Serial %(serial)s is entered twice. Look at both labels.") % {"serial": serial},
+            )
         seen[key] = serial
     known = product.items.filter(serial_key__in=seen).order_by("code").first()
     if known:
         raise Refusal(
             "serial-known",
-            f"Serial {known.serial} of {product} is registered already as {known.shown_code}."
-            " Look at both labels: one of them is misread.",
+            _(
+                "Serial %(serial)s of %(product)s is registered already as %(known)s. Look at both"
+                " labels: one of them is misread."
+            )
+            % {"serial": known.serial, "product": product, "known": known.shown_code},
         )
 
 

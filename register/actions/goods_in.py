@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from register import clock
 from register.actions.deliveries import Piece, Touched, receive_delivery
@@ -23,7 +24,10 @@ def add_product(product: Product, *, stamp: Stamp) -> Product:
         maker__iexact=product.maker, designation__iexact=product.designation
     ).first()
     if known:
-        raise Refusal("product-known", f"{known} is entered already: choose it from the list.")
+        raise Refusal(
+            "product-known",
+            _("%(known)s is entered already: choose it from the list.") % {"known": known},
+        )
     product.full_clean()
     product.save()
     facts = {"maker": product.maker, "model": product.designation, "class": product.equipment_class}
@@ -47,7 +51,7 @@ def declare(
     """The declaration of conformity has come: it holds for every piece of the delivery."""
     delivery = Delivery.objects.select_for_update().get(pk=delivery.pk)
     if declaration_on > clock.day_at(delivery.site, stamp.at):
-        raise Refusal("in-the-future", "The day of the declaration lies in the future.")
+        raise Refusal("in-the-future", _("The day of the declaration lies in the future."))
     delivery.declaration, delivery.declaration_on = document, declaration_on
     delivery.save(update_fields=["declaration", "declaration_on"])
     facts = {"sha256": document.sha256, "declaration_on": declaration_on.isoformat()}
@@ -59,9 +63,9 @@ def declare(
 def reject(items: Sequence[Item], *, because: str, stamp: Stamp) -> list[Item]:
     """Received pieces go back to the supplier; their tags are never given to others."""
     if not items:
-        raise Refusal("nothing-chosen", "Choose the pieces that go back.")
+        raise Refusal("nothing-chosen", _("Choose the pieces that go back."))
     if not because.strip():
-        raise Refusal("reason-missing", "Say why they are rejected.")
+        raise Refusal("reason-missing", _("Say why they are rejected."))
     locked = locked_items(items)
     touched: Touched = {}
     for item in locked:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from django.db import transaction
 from django.db.models import Model, Q, QuerySet
+from django.utils.translation import gettext as _
 
 from register.actions.two_people import refuse_unlike_a_pair, refuse_unlike_one_of_two, roles_at
 from register.models import Hold, Item, Site, Stamp, record
@@ -30,9 +31,12 @@ def ask_release(hold: Hold, *, because: str, stamp: Stamp) -> Hold:
     """One of the two says why the evidence may go; it stays until the other agrees."""
     hold = _locked(hold)
     if not because.strip():
-        raise Refusal("reason-missing", "Say why the evidence may go.")
+        raise Refusal("reason-missing", _("Say why the evidence may go."))
     if hold.asked_by and roles_at(hold.asked_by, hold.site_id):
-        raise Refusal("asked-already", f"{hold.asked_by} asked for this already: agree to it.")
+        raise Refusal(
+            "asked-already",
+            _("%(asked_by)s asked for this already: agree to it.") % {"asked_by": hold.asked_by},
+        )
     hold.asked_by = refuse_unlike_one_of_two(stamp.by, hold.site_id)
     hold.asked_at, hold.asked_because = stamp.at, because
     hold.save(update_fields=["asked_at", "asked_by", "asked_because"])
@@ -45,7 +49,7 @@ def agree_release(hold: Hold, *, stamp: Stamp) -> Hold:
     """The other of the two agrees: the items are evidence no longer. Nothing else changes."""
     hold = _locked(hold)
     if hold.asked_by is None:
-        raise Refusal("nobody-asked", "Nobody has asked to release this evidence yet.")
+        raise Refusal("nobody-asked", _("Nobody has asked to release this evidence yet."))
     refuse_unlike_a_pair(hold.asked_by, stamp.by, hold.site_id)
     hold.released_at, hold.released_by = stamp.at, stamp.by
     hold.save(update_fields=["released_at", "released_by"])
@@ -66,13 +70,16 @@ def refuse_if_held(item: Item) -> None:
     for held in holds_on(item)[:1]:
         raise Refusal(
             "held-as-evidence",
-            f"{item.shown_code} is held as evidence ({held.because}). It stays as it is until a"
-            " manager and a competent person have released the evidence.",
+            _(
+                "%(item)s is held as evidence (%(because)s). It stays as it is until a manager and a"
+                " competent person have released the evidence."
+            )
+            % {"item": item.shown_code, "because": held.because},
         )
 
 
 def _locked(hold: Hold) -> Hold:
     held = Hold.objects.select_for_update().get(pk=hold.pk)
     if held.released_at is not None:
-        raise Refusal("released-already", "This evidence was released before.")
+        raise Refusal("released-already", _("This evidence was released before."))
     return held

@@ -7,6 +7,7 @@ from datetime import date
 
 from django.db import transaction
 from django.db.models import Model
+from django.utils.translation import gettext as _
 
 from register.actions.locking import locked_item, locked_kit
 from register.models import Item, Kit, KitPart, Movement, SealEvent, Stamp, record
@@ -21,9 +22,12 @@ def make_kit(item: Item, *, name: str, roles: list[str], stamp: Stamp) -> Kit:
     """Turn a bag (an item of class 'rescue kit') into a kit with these required parts, empty yet."""
     item = locked_item(item)
     if not item.product.kind.is_rescue_kit:
-        raise Refusal("not-a-kit-bag", f"{item.shown_code} is not of the class rescue kit.")
+        raise Refusal(
+            "not-a-kit-bag",
+            _("%(item)s is not of the class rescue kit.") % {"item": item.shown_code},
+        )
     if not roles:
-        raise Refusal("no-parts", "A kit needs at least one required part on its contents card.")
+        raise Refusal("no-parts", _("A kit needs at least one required part on its contents card."))
     kit = Kit(item=item, name=name)
     kit.full_clean()
     kit.save()
@@ -41,10 +45,15 @@ def fill_part(kit: Kit, *, role: str, item: Item, stamp: Stamp) -> KitPart:
     kit, item = locked_kit(kit), locked_item(item)
     part = kit.parts.filter(role=role).first()
     if part is None:
-        raise Refusal("no-such-part", f"Kit {kit} has no part called “{role}”.")
+        raise Refusal(
+            "no-such-part",
+            _("Kit %(kit)s has no part called “%(role)s”.") % {"kit": kit, "role": role},
+        )
     if part.item_id and part.item_id != item.pk:
         raise Refusal(
-            "part-filled", f"“{role}” of kit {kit} is filled: take {part.item} out first."
+            "part-filled",
+            _("“%(role)s” of kit %(kit)s is filled: take %(item)s out first.")
+            % {"role": role, "kit": kit, "item": part.item},
         )
     _refuse_if_elsewhere(kit, item)
     _refuse_second_place(part, item)
@@ -69,7 +78,9 @@ def take_out_part(kit: Kit, *, role: str, stamp: Stamp) -> Item:
     kit = locked_kit(kit)
     part = kit.parts.filter(role=role).select_related("item").first()
     if part is None or part.item is None:
-        raise Refusal("part-empty", f"Kit {kit} holds nothing as “{role}”.")
+        raise Refusal(
+            "part-empty", _("Kit %(kit)s holds nothing as “%(role)s”.") % {"kit": kit, "role": role}
+        )
     item = locked_item(part.item)
     part.item = None
     part.save(update_fields=["item"])
@@ -93,11 +104,18 @@ def seal_kit(kit: Kit, *, number: str, on: date, stamp: Stamp) -> Kit:
     kit = locked_kit(kit)
     missing = list(kit.parts.filter(required=True, item=None).values_list("role", flat=True))
     if missing:
-        raise Refusal("part-missing", f"Kit {kit} lacks {', '.join(missing)}. Fill it first.")
+        raise Refusal(
+            "part-missing",
+            _("Kit %(kit)s lacks %(missing)s. Fill it first.")
+            % {"kit": kit, "missing": ", ".join(missing)},
+        )
     if not number.strip():
-        raise Refusal("seal-number-missing", "Enter the number on the new seal.")
+        raise Refusal("seal-number-missing", _("Enter the number on the new seal."))
     if SealEvent.objects.filter(kind=Kind.CLOSED, number=number).exists():
-        raise Refusal("seal-number-used", f"Seal {number} was used before. Read the number again.")
+        raise Refusal(
+            "seal-number-used",
+            _("Seal %(number)s was used before. Read the number again.") % {"number": number},
+        )
     kit.seal_number, kit.seal_intact, kit.sealed_on = number, True, on
     kit.save(update_fields=["seal_number", "seal_intact", "sealed_on"])
     _seal_event(kit, Kind.CLOSED, stamp, "")
@@ -109,7 +127,9 @@ def seal_kit(kit: Kit, *, number: str, on: date, stamp: Stamp) -> Kit:
 def unseal_kit(kit: Kit, *, kind: str, reason: str, stamp: Stamp) -> Kit:
     """The seal is opened, or found broken or missing: the kit is out until it is sealed anew."""
     if kind not in (Kind.OPENED, Kind.BROKEN, Kind.MISSING):
-        raise Refusal("seal-event-unknown", "Say whether it was opened, found broken or missing.")
+        raise Refusal(
+            "seal-event-unknown", _("Say whether it was opened, found broken or missing.")
+        )
     kit = locked_kit(kit)
     kit.seal_intact = False
     kit.save(update_fields=["seal_intact"])
@@ -122,12 +142,15 @@ def _refuse_if_elsewhere(kit: Kit, item: Item) -> None:
     """A part cannot be on issue, in another kit, or somewhere else on the map."""
     if item.kit_id and item.kit_id != kit.pk:
         raise Refusal(
-            "in-another-kit", f"{item.shown_code} is in kit {item.kit}: take it out first."
+            "in-another-kit",
+            _("%(item)s is in kit %(kit)s: take it out first.")
+            % {"item": item.shown_code, "kit": item.kit},
         )
     if item.custody in ("person", "in-transit", "maker", "installed"):
         raise Refusal(
             "part-elsewhere",
-            f"{item.shown_code} is {item.get_custody_display().lower()}: get it back first.",
+            _("%(item)s is %(custody)s: get it back first.")
+            % {"item": item.shown_code, "custody": item.get_custody_display().lower()},
         )
 
 
@@ -135,10 +158,14 @@ def _refuse_second_place(part: KitPart, item: Item) -> None:
     """An item fills one part, and a bag is no part: its own contents would go unasked."""
     if KitPart.objects.filter(item=item).exclude(pk=part.pk).exists():
         raise Refusal(
-            "in-another-part", f"{item.shown_code} fills another part: take it out there first."
+            "in-another-part",
+            _("%(item)s fills another part: take it out there first.") % {"item": item.shown_code},
         )
     if item.product.kind.is_rescue_kit:
-        raise Refusal("a-kit-in-a-kit", f"{item.shown_code} is a kit itself: put its parts in.")
+        raise Refusal(
+            "a-kit-in-a-kit",
+            _("%(item)s is a kit itself: put its parts in.") % {"item": item.shown_code},
+        )
 
 
 def _opened(kit: Kit) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from register.actions.locking import locked_item
 from register.models import Item, Product, Stamp, record
@@ -55,24 +56,37 @@ def _identity(item: Item) -> list[str]:
 
 def _refuse_unsound(item: Item, label: Label, how: str) -> None:
     if item.condition == Condition.DESTROYED:
-        raise Refusal("destroyed", f"{item.shown_code} was destroyed: what label is this?")
-    if label.says_nothing:
-        raise Refusal("nothing-read", "Enter what the label says: serial, batch or made date.")
-    if not how.strip():
-        raise Refusal("how-missing", "Say who read the label, and how: in the hand, a photograph.")
-    key = serial_key(label.serial)
-    if label.serial.strip() and not key:
-        raise Refusal("serial-empty", "That serial has no letter and no digit: read it again.")
-    others = Item.objects.filter(product=item.product_id, serial_key=key).exclude(pk=item.pk)
-    if key and (other := others.first()):
         raise Refusal(
-            "serial-known",
-            f"Serial {label.serial} of this product is on record as {other.shown_code}. Look at both"
-            " labels: one of them is misread.",
+            "destroyed",
+            _("%(item)s was destroyed: what label is this?") % {"item": item.shown_code},
         )
+    if label.says_nothing:
+        raise Refusal("nothing-read", _("Enter what the label says: serial, batch or made date."))
+    if not how.strip():
+        raise Refusal(
+            "how-missing", _("Say who read the label, and how: in the hand, a photograph.")
+        )
+    _refuse_serial(item, label)
     made, used = label.made, item.first_used_on
     if made and made.first and used and made.first > used:
         raise Refusal(
             "made-after-use",
-            f"{item.shown_code} was first used before that: read the made date again.",
+            _("%(item)s was first used before that: read the made date again.")
+            % {"item": item.shown_code},
+        )
+
+
+def _refuse_serial(item: Item, label: Label) -> None:
+    key = serial_key(label.serial)
+    if label.serial.strip() and not key:
+        raise Refusal("serial-empty", _("That serial has no letter and no digit: read it again."))
+    others = Item.objects.filter(product=item.product_id, serial_key=key).exclude(pk=item.pk)
+    if key and (other := others.first()):
+        raise Refusal(
+            "serial-known",
+            _(
+                "Serial %(serial)s of this product is on record as %(other)s. Look at both labels:"
+                " one of them is misread."
+            )
+            % {"serial": label.serial, "other": other.shown_code},
         )

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
+from django.utils.translation import gettext as _
+
 from register.models import Item, Kit, Site
 from register.refusal import Refusal
 from register.rules.conditions import Condition, refusal
@@ -68,7 +70,8 @@ def turn_from(item: Item, start: Condition, to: Condition, at: datetime) -> dict
     if found != start:
         raise Refusal(
             "not-in-that-condition",
-            f"{item.shown_code} is not “{_named(start)}” in the register, but “{_named(found)}”.",
+            _("%(item)s is not “%(named)s” in the register, but “%(named2)s”.")
+            % {"item": item.shown_code, "named": _named(start), "named2": _named(found)},
         )
     return said
 

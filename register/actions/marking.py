@@ -5,6 +5,7 @@ from __future__ import annotations
 import secrets
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from register.actions.conditions import sites_relying_on
 from register.actions.locking import locked_item
@@ -36,7 +37,8 @@ def replace_tag(item: Item, *, because: str, identity_proof: str, stamp: Stamp) 
     if not identity_proof.strip():
         raise Refusal(
             "identity-not-proven",
-            f"Say how you know that this is {item.shown_code}: its serial, its photograph.",
+            _("Say how you know that this is %(item)s: its serial, its photograph.")
+            % {"item": item.shown_code},
         )
     old = item.tags.select_for_update().get(code=item.code)
     old.replaced_at, old.replaced_because = stamp.at, because

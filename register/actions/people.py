@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from register.actions.signing_in import close_login, has_left, refuse_last_administrator
 from register.models import Person, Site, Stamp, User, record
@@ -76,8 +77,11 @@ def _refuse_if_known(person: Person) -> None:
     if alike.exclude(pk=person.pk).exists():
         raise Refusal(
             "person-known",
-            f"{person.name} is entered already with this employer. If this is somebody else, add"
-            " something that tells them apart, such as a second initial.",
+            _(
+                "%(person)s is entered already with this employer. If this is somebody else, add"
+                " something that tells them apart, such as a second initial."
+            )
+            % {"person": person.name},
         )
 
 

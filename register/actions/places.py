@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from datetime import time
 
 from django.db import models, transaction
+from django.utils.translation import gettext as _
 
 from register.actions.locking import locked_site
 from register.models import Passage, Shift, Site, Stamp, Zone, record
@@ -24,7 +25,10 @@ def add_site(
 ) -> Site:
     """Enter a place with a clock of its own. Its code stands in addresses and never changes."""
     if Site.objects.filter(code__iexact=code).exists():
-        raise Refusal("code-taken", f"A site has the code “{code}” already. Choose another.")
+        raise Refusal(
+            "code-taken",
+            _("A site has the code “%(code)s” already. Choose another.") % {"code": code},
+        )
     site = Site(code=code.lower(), name=_tidy(name), address=_tidy(address))
     site.time_zone, site.is_store = time_zone, is_store
     return _kept_site(site, "add-site", stamp)
@@ -44,7 +48,9 @@ def change_site(
 def _kept_site(site: Site, verb: str, stamp: Stamp) -> Site:
     if Site.objects.filter(name__iexact=site.name).exclude(pk=site.pk).exists():
         raise Refusal(
-            "name-taken", f"A site is called {site.name} already. Add what tells them apart."
+            "name-taken",
+            _("A site is called %(site)s already. Add what tells them apart.")
+            % {"site": site.name},
         )
     site.full_clean()
     site.save()
@@ -64,7 +70,11 @@ def add_zone(site: Site, *, code: str, name: str, stamp: Stamp) -> Zone:
     """Enter a part of the site that people reach on foot. Its code never changes."""
     site = locked_site(site)
     if site.zones.filter(code__iexact=code).exists():
-        raise Refusal("code-taken", f"{site} has a zone with the code “{code}” already.")
+        raise Refusal(
+            "code-taken",
+            _("%(site)s has a zone with the code “%(code)s” already.")
+            % {"site": site, "code": code},
+        )
     zone = Zone(site=site, code=code.lower(), name=_tidy(name))
     return _kept_zone(zone, "add-zone", stamp)
 
@@ -80,7 +90,9 @@ def change_zone(zone: Zone, *, name: str, stamp: Stamp) -> Zone:
 def _kept_zone(zone: Zone, verb: str, stamp: Stamp) -> Zone:
     others = Zone.objects.filter(site=zone.site_id).exclude(pk=zone.pk)
     if others.filter(name__iexact=zone.name).exists():
-        raise Refusal("name-taken", f"A zone of this site is called {zone.name} already.")
+        raise Refusal(
+            "name-taken", _("A zone of this site is called %(zone)s already.") % {"zone": zone.name}
+        )
     zone.full_clean()
     zone.save()
     facts = {"site": zone.site.code, "code": zone.code, "name": zone.name}
@@ -102,8 +114,11 @@ def change_shift(shift: Shift, *, name: str, begins: time, ends: time, stamp: St
     if (shift.begins, shift.ends) != (begins, ends) and _stands_on(shift):
         raise Refusal(
             "shift-in-use",
-            f"The hours of {shift} stay {shift.hours}: the rota, tasks or kits stand on it. Enter"
-            " a new shift with the new hours, and use that from now on.",
+            _(
+                "The hours of %(shift)s stay %(hours)s: the rota, tasks or kits stand on it. Enter a"
+                " new shift with the new hours, and use that from now on."
+            )
+            % {"shift": shift, "hours": shift.hours},
         )
     shift.name, shift.begins, shift.ends = _tidy(name), begins, ends
     return _kept_shift(shift, "change-shift", stamp)
@@ -111,10 +126,15 @@ def change_shift(shift: Shift, *, name: str, begins: time, ends: time, stamp: St
 
 def _kept_shift(shift: Shift, verb: str, stamp: Stamp) -> Shift:
     if shift.begins == shift.ends:
-        raise Refusal("no-length", "The shift ends when it begins. Give its first and last minute.")
+        raise Refusal(
+            "no-length", _("The shift ends when it begins. Give its first and last minute.")
+        )
     others = Shift.objects.filter(site=shift.site_id).exclude(pk=shift.pk)
     if others.filter(name__iexact=shift.name).exists():
-        raise Refusal("name-taken", f"A shift of this site is called {shift.name} already.")
+        raise Refusal(
+            "name-taken",
+            _("A shift of this site is called %(shift)s already.") % {"shift": shift.name},
+        )
     shift.full_clean()
     shift.save()
     facts = {"site": shift.site.code, "name": shift.name, "hours": shift.hours}
@@ -149,14 +169,25 @@ def set_passages(site: Site, *, minutes: Mapping[Way, int | None], stamp: Stamp)
 def _refuse_unfit(site: Site, way: Way, minutes: int | None) -> None:
     start, end = way
     if start.pk == end.pk:
-        raise Refusal("same-zone", f"A passage joins two zones; {start} is given twice.")
+        raise Refusal(
+            "same-zone",
+            _("A passage joins two zones; %(start)s is given twice.") % {"start": start},
+        )
     strange = [zone.name for zone in way if zone.site_id != site.pk]
     if strange:
-        raise Refusal("other-site", f"{', '.join(strange)}: not a zone of {site}.")
+        raise Refusal(
+            "other-site",
+            _("%(strange)s: not a zone of %(site)s.")
+            % {"strange": ", ".join(strange), "site": site},
+        )
     if minutes is not None and not 0 <= minutes <= MOST_MINUTES:
         raise Refusal(
             "minutes-out-of-range",
-            f"{start} to {end}: {minutes} minutes. Give 0 to {MOST_MINUTES}, or leave it empty.",
+            _(
+                "%(start)s to %(end)s: %(minutes)s minutes. Give 0 to %(MOST_MINUTES)s, or leave it"
+                " empty."
+            )
+            % {"start": start, "end": end, "minutes": minutes, "MOST_MINUTES": MOST_MINUTES},
         )
 
 
@@ -168,8 +199,17 @@ def _refuse_contradiction(site: Site) -> None:
         raise Refusal(
             "minutes-contradict",
             " ".join(
-                f"{one.start} to {one.end} is said to take {one.minutes} minutes, but by way of"
-                f" {one.via} it takes {one.round_minutes}: put one of them right."
+                _(
+                    "%(start)s to %(end)s is said to take %(minutes)s minutes, but by way of %(via)s it"
+                    " takes %(round_minutes)s: put one of them right."
+                )
+                % {
+                    "start": one.start,
+                    "end": one.end,
+                    "minutes": one.minutes,
+                    "via": one.via,
+                    "round_minutes": one.round_minutes,
+                }
                 for one in found[:3]
             ),
         )

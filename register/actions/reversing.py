@@ -6,6 +6,7 @@ It never leads back to service by itself: from quarantine only a pass does, as f
 from __future__ import annotations
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from register.actions.conditions import CONDITION_FIELDS, sites_relying_on
 from register.actions.locking import locked_item, turn_from
@@ -26,12 +27,15 @@ def ask_undo(item: Item, *, because: str, stamp: Stamp) -> Reversal:
     """Say why the withdrawal was an error. The item stays withdrawn until the other agrees."""
     item = locked_item(item)
     if not because.strip():
-        raise Refusal("reason-missing", "Say in writing why the withdrawal was an error.")
+        raise Refusal("reason-missing", _("Say in writing why the withdrawal was an error."))
     asker = refuse_unlike_one_of_two(stamp.by, item.site_id)
     turn_from(item, Condition.WITHDRAWN, Condition.QUARANTINED, stamp.at)  # refuses; is not kept
     asked = open_reversal(item)
     if asked and roles_at(asked.asked_by, item.site_id):
-        raise Refusal("asked-already", f"{asked.asked_by} asked for this already: agree to it.")
+        raise Refusal(
+            "asked-already",
+            _("%(asked_by)s asked for this already: agree to it.") % {"asked_by": asked.asked_by},
+        )
     asked = asked or Reversal(item=item)
     asked.because, asked.asked_at, asked.asked_by = because, stamp.at, asker
     asked.full_clean(validate_constraints=False)
@@ -48,7 +52,8 @@ def agree_undo(item: Item, *, stamp: Stamp) -> Item:
     asked = open_reversal(item)
     if asked is None:
         raise Refusal(
-            "nobody-asked", f"Nobody has asked to undo the withdrawal of {item.shown_code}."
+            "nobody-asked",
+            _("Nobody has asked to undo the withdrawal of %(item)s.") % {"item": item.shown_code},
         )
     refuse_unlike_a_pair(asked.asked_by, stamp.by, item.site_id)
     item.quarantine_reason = REASON

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from django.utils.translation import gettext as _
+
 from register.clock import day_at
 from register.models import Grant, Person, Role, Stamp, User, record
 from register.refusal import Refusal
@@ -31,5 +33,8 @@ def refuse_last_administrator(user: User) -> None:
     if everywhere.filter(user=user).exists() and not everywhere.exclude(user=user).exists():
         raise Refusal(
             "last-administrator",
-            f"{user} is the last administrator of every site. Give somebody else that role first.",
+            _(
+                "%(user)s is the last administrator of every site. Give somebody else that role first."
+            )
+            % {"user": user},
         )

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from django.contrib.auth.password_validation import validate_password
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from register.actions.people import add_person
 from register.actions.signing_in import close_login, has_left, refuse_last_administrator
@@ -31,7 +32,10 @@ def add_user(person: Person, *, username: str, password: str, roles: Roles, stam
     person = Person.objects.select_for_update().get(pk=person.pk)
     _refuse_second_login(person, stamp)
     if User.objects.filter(username__iexact=username).exists():
-        raise Refusal("username-taken", f"A user is called “{username}” already. Choose another.")
+        raise Refusal(
+            "username-taken",
+            _("A user is called “%(username)s” already. Choose another.") % {"username": username},
+        )
     user = User(username=username.lower(), person=person, has_first_password=True)
     user.set_password(password)
     user.full_clean()
@@ -61,9 +65,15 @@ def add_user_and_person(
 
 def _refuse_second_login(person: Person, stamp: Stamp) -> None:
     if User.objects.filter(person=person).exists():
-        raise Refusal("has-user", f"{person} has a user already. Give that one the role.")
+        raise Refusal(
+            "has-user",
+            _("%(person)s has a user already. Give that one the role.") % {"person": person},
+        )
     if has_left(person, stamp.at):
-        raise Refusal("has-left", f"{person} has left. Put that right among the people first.")
+        raise Refusal(
+            "has-left",
+            _("%(person)s has left. Put that right among the people first.") % {"person": person},
+        )
 
 
 @transaction.atomic
@@ -71,7 +81,7 @@ def close_user(user: User, *, stamp: Stamp) -> User:
     """Shut the login at once; the person and all they did stay in the records."""
     user = _locked(user)
     if not user.is_active:
-        raise Refusal("closed-already", f"{user} is closed already.")
+        raise Refusal("closed-already", _("%(user)s is closed already.") % {"user": user})
     close_login(user, stamp)
     return user
 
@@ -81,7 +91,10 @@ def reopen_user(user: User, *, password: str, stamp: Stamp) -> User:
     """Let a closed user in again, with a new first password and the roles held before."""
     user = _locked(user)
     if user.person and has_left(user.person, stamp.at):
-        raise Refusal("has-left", f"{user} has left. Put that right among the people first.")
+        raise Refusal(
+            "has-left",
+            _("%(user)s has left. Put that right among the people first.") % {"user": user},
+        )
     user.is_active = True
     return _with_password(user, password, "reopen-user", stamp)
 
@@ -91,7 +104,7 @@ def give_first_password(user: User, *, password: str, stamp: Stamp) -> User:
     """For who has forgotten theirs: a new one, which they change before anything else."""
     user = _locked(user)
     if not user.is_active:
-        raise Refusal("closed", f"{user} is closed. Open it again instead.")
+        raise Refusal("closed", _("%(user)s is closed. Open it again instead.") % {"user": user})
     return _with_password(user, password, "give-first-password", stamp)
 
 
@@ -120,7 +133,9 @@ def give_role(user: User, *, role: str, site: Site | None, stamp: Stamp) -> Gran
     """Let the user do what the role may, at one site or at every one."""
     user = _locked(user)
     if not user.is_active:
-        raise Refusal("closed", f"{user} is closed. Open the user again first.")
+        raise Refusal(
+            "closed", _("%(user)s is closed. Open the user again first.") % {"user": user}
+        )
     grant = _give(user, role, site)
     record("give-role", {user: {"role": _said(role, site)}}, stamp=stamp)
     return grant
@@ -149,12 +164,19 @@ def _give(user: User, role: str, site: Site | None) -> Grant:
     """Refuse what is held already, and an administrator who could inspect (least power)."""
     held = set(user.grants.values_list("role", flat=True))
     if user.grants.filter(role=role, site=site).exists():
-        raise Refusal("role-held", f"{user} is {Role(role).label.lower()} there already.")
+        raise Refusal(
+            "role-held",
+            _("%(user)s is %(Role)s there already.")
+            % {"user": user, "Role": Role(role).label.lower()},
+        )
     if {Role.ADMINISTRATOR, Role.COMPETENT} <= held | {role}:
         raise Refusal(
             "roles-apart",
-            f"{user} cannot be both administrator and competent person: who gives the roles does"
-            " not inspect. Let somebody else have one of the two.",
+            _(
+                "%(user)s cannot be both administrator and competent person: who gives the roles"
+                " does not inspect. Let somebody else have one of the two."
+            )
+            % {"user": user},
         )
     return Grant.objects.create(user=user, role=role, site=site)
 

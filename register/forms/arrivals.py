@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth.models import AnonymousUser
+from django.utils.translation import gettext_lazy
 
 from register.access import sites_for
 from register.forms.asking import PlainForm
@@ -17,7 +18,10 @@ class ArrivalForm(PlainForm):
     """At which site, and the code just scanned."""
 
     site = forms.ModelChoiceField(
-        Site.objects.none(), label="Arriving at", to_field_name="code", empty_label=None
+        Site.objects.none(),
+        label=gettext_lazy("Arriving at"),
+        to_field_name="code",
+        empty_label=None,
     )
     code = ItemField()
 

@@ -8,6 +8,8 @@ from typing import Any
 from django import forms
 from django.contrib.auth.models import AnonymousUser
 from django.core.files.uploadedfile import UploadedFile
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from register.access import sites_for
 from register.forms.asking import PlainForm
@@ -17,6 +19,7 @@ from register.rules.classes import CLASS_CHOICES, USE_CLASS_CHOICES
 from register.rules.lifespan import DateSpan, read_span
 from register.rules.serial_range import MOST_SERIALS, serial_range
 from register.rules.serials import serial_key
+from register.wording import named
 
 MOST_BYTES = 20 * 1024 * 1024  # a scanned declaration is a few hundred kB
 NEW_PRODUCT = ("maker", "designation", "equipment_class")
@@ -26,64 +29,84 @@ def refuse_large(upload: UploadedFile[Any]) -> None:
     """A declaration is a page or two; something larger is the wrong file."""
     if (upload.size or 0) > MOST_BYTES:
         most = MOST_BYTES // 1024 // 1024
-        raise forms.ValidationError(f"“{upload.name}” is larger than {most} MB: is it this file?")
+        raise forms.ValidationError(
+            _("“%(upload)s” is larger than %(most)s MB: is it this file?")
+            % {"upload": upload.name, "most": most}
+        )
 
 
 class DeliveryForm(PlainForm):
     """What all pieces of a delivery share, and their serials as the labels say."""
 
     product = forms.ModelChoiceField(
-        Product.objects.all(), label="Product", required=False, empty_label="A new product"
+        Product.objects.all(),
+        label=gettext_lazy("Product"),
+        required=False,
+        empty_label=gettext_lazy("A new product"),
     )
-    maker = forms.CharField(label="Maker", max_length=80, required=False)
-    designation = forms.CharField(label="Model", max_length=80, required=False)
+    maker = forms.CharField(label=gettext_lazy("Maker"), max_length=80, required=False)
+    designation = forms.CharField(label=gettext_lazy("Model"), max_length=80, required=False)
     equipment_class = forms.ChoiceField(
-        label="Class", required=False, choices=[("", "Choose a class"), *CLASS_CHOICES]
+        label=gettext_lazy("Class"),
+        required=False,
+        choices=[("", gettext_lazy("Choose a class")), *named(CLASS_CHOICES)],
     )
-    standards = forms.CharField(label="Standards marked", max_length=120, required=False)
+    standards = forms.CharField(
+        label=gettext_lazy("Standards marked"), max_length=120, required=False
+    )
     max_user_kg = forms.IntegerField(
-        label="Rated to (kg)", required=False, min_value=1, max_value=1000
+        label=gettext_lazy("Rated to (kg)"), required=False, min_value=1, max_value=1000
     )
-    site = forms.ModelChoiceField(Site.objects.none(), label="Received at", empty_label=None)
-    received_on = day_field("Received on")
-    supplier = forms.CharField(label="Supplier", max_length=120, required=False)
-    order_number = forms.CharField(label="Order number", max_length=60, required=False)
-    delivery_note = forms.CharField(label="Delivery note", max_length=60)
+    site = forms.ModelChoiceField(
+        Site.objects.none(), label=gettext_lazy("Received at"), empty_label=None
+    )
+    received_on = day_field(gettext_lazy("Received on"))
+    supplier = forms.CharField(label=gettext_lazy("Supplier"), max_length=120, required=False)
+    order_number = forms.CharField(
+        label=gettext_lazy("Order number"), max_length=60, required=False
+    )
+    delivery_note = forms.CharField(label=gettext_lazy("Delivery note"), max_length=60)
     declaration = forms.FileField(
-        label="Declaration of conformity",
+        label=gettext_lazy("Declaration of conformity"),
         required=False,
         validators=[refuse_large],
-        help_text="One file for all pieces. It can follow later.",
+        help_text=gettext_lazy("One file for all pieces. It can follow later."),
     )
     kept = forms.CharField(required=False, widget=forms.HiddenInput)
-    declaration_on = day_field("Date of the declaration", required=False)
+    declaration_on = day_field(gettext_lazy("Date of the declaration"), required=False)
     made = forms.CharField(
-        label="Made",
-        help_text="As exactly as the label says: 2026-03-09, 2026-03, 2026-W11 or 2026.",
+        label=gettext_lazy("Made"),
+        help_text=gettext_lazy(
+            "As exactly as the label says: 2026-03-09, 2026-03, 2026-W11 or 2026."
+        ),
     )
-    size = forms.CharField(label="Size", max_length=20, required=False)
-    batch = forms.CharField(label="Batch", max_length=60, required=False)
+    size = forms.CharField(label=gettext_lazy("Size"), max_length=20, required=False)
+    batch = forms.CharField(label=gettext_lazy("Batch"), max_length=60, required=False)
     use_class = forms.ChoiceField(
-        label="Conditions of use", choices=USE_CLASS_CHOICES, initial="normal"
+        label=gettext_lazy("Conditions of use"), choices=named(USE_CLASS_CHOICES), initial="normal"
     )
-    owner = forms.CharField(label="Owner, if hired in", max_length=120, required=False)
+    owner = forms.CharField(
+        label=gettext_lazy("Owner, if hired in"), max_length=120, required=False
+    )
     hire_end_on = day_field(
-        "Hire ends on", required=False, help_text="The last day on which they may be used here."
+        gettext_lazy("Hire ends on"),
+        required=False,
+        help_text=gettext_lazy("The last day on which they may be used here."),
     )
     first = forms.CharField(
-        label="First serial",
+        label=gettext_lazy("First serial"),
         max_length=60,
         required=False,
-        help_text="Such as HT-0098; leading zeros stay.",
+        help_text=gettext_lazy("Such as HT-0098; leading zeros stay."),
     )
     count = forms.IntegerField(
-        label="How many", required=False, min_value=1, max_value=MOST_SERIALS
+        label=gettext_lazy("How many"), required=False, min_value=1, max_value=MOST_SERIALS
     )
     serials = forms.CharField(
-        label="Serials, one a line",
+        label=gettext_lazy("Serials, one a line"),
         required=False,
         widget=forms.Textarea(attrs={"rows": 10, "spellcheck": "false", "autocomplete": "off"}),
-        help_text="Scan or type each exactly as marked.",
+        help_text=gettext_lazy("Scan or type each exactly as marked."),
     )
 
     def __init__(self, *args: Any, user: User | AnonymousUser, **kwargs: Any) -> None:
@@ -95,7 +118,7 @@ class DeliveryForm(PlainForm):
             return read_span(self.cleaned_data["made"])
         except ValueError as error:
             raise forms.ValidationError(
-                "Write the year, month, week or day as 2026, 2026-03, 2026-W11 or 2026-03-09."
+                _("Write the year, month, week or day as 2026, 2026-03, 2026-W11 or 2026-03-09.")
             ) from error
 
     def clean_kept(self) -> Document | None:
@@ -109,11 +132,16 @@ class DeliveryForm(PlainForm):
         lines = [line.strip() for line in self.cleaned_data["serials"].splitlines()]
         serials = [line for line in lines if line]
         if not serials:
-            raise forms.ValidationError("Enter at least one serial, or fill a range.")
+            raise forms.ValidationError(_("Enter at least one serial, or fill a range."))
         if len(serials) > MOST_SERIALS:
-            raise forms.ValidationError(f"More than {MOST_SERIALS} serials: make two deliveries.")
+            raise forms.ValidationError(
+                _("More than %(MOST_SERIALS)s serials: make two deliveries.")
+                % {"MOST_SERIALS": MOST_SERIALS}
+            )
         if twice := doubled(serials):
-            raise forms.ValidationError(f"Entered twice: {', '.join(twice)}. Look at both labels.")
+            raise forms.ValidationError(
+                _("Entered twice: %(twice)s. Look at both labels.") % {"twice": ", ".join(twice)}
+            )
         return serials
 
     def clean(self) -> dict[str, Any]:
@@ -121,13 +149,13 @@ class DeliveryForm(PlainForm):
         if not cleaned.get("product"):
             for name in NEW_PRODUCT:
                 if not cleaned.get(name):
-                    self.add_error(name, "A new product needs this; else choose one above.")
+                    self.add_error(name, _("A new product needs this; else choose one above."))
         if cleaned.get("owner") and not cleaned.get("hire_end_on"):
-            self.add_error("hire_end_on", "Say until when they are hired.")
+            self.add_error("hire_end_on", _("Say until when they are hired."))
         if cleaned.get("hire_end_on") and not cleaned.get("owner"):
-            self.add_error("owner", "Say whose they are.")
+            self.add_error("owner", _("Say whose they are."))
         if self._declared(cleaned) and not cleaned.get("declaration_on"):
-            self.add_error("declaration_on", "Read the date from the declaration.")
+            self.add_error("declaration_on", _("Read the date from the declaration."))
         return cleaned
 
     @staticmethod
@@ -139,13 +167,14 @@ class PieceForm(PlainForm):
     """One piece, its label looked at."""
 
     serial = forms.CharField(
-        label="Serial",
+        label=gettext_lazy("Serial"),
         max_length=60,
         widget=forms.TextInput(attrs={"autocomplete": "off", "spellcheck": "false"}),
     )
-    size = forms.CharField(label="Size", max_length=20, required=False)
+    size = forms.CharField(label=gettext_lazy("Size"), max_length=20, required=False)
     seen = forms.BooleanField(
-        label="Label read", error_messages={"required": "Read this label and tick it."}
+        label=gettext_lazy("Label read"),
+        error_messages={"required": gettext_lazy("Read this label and tick it.")},
     )
 
 
@@ -158,7 +187,9 @@ class Pieces(forms.BaseFormSet[PieceForm]):
     def clean(self) -> None:
         serials = [form.cleaned_data.get("serial", "") for form in self.forms]
         if twice := doubled([serial for serial in serials if serial]):
-            raise forms.ValidationError(f"Entered twice: {', '.join(twice)}. Look at both labels.")
+            raise forms.ValidationError(
+                _("Entered twice: %(twice)s. Look at both labels.") % {"twice": ", ".join(twice)}
+            )
 
 
 PieceFormSet = forms.formset_factory(
@@ -169,8 +200,10 @@ PieceFormSet = forms.formset_factory(
 class DeclarationForm(PlainForm):
     """The declaration that was missing."""
 
-    declaration = forms.FileField(label="Declaration of conformity", validators=[refuse_large])
-    declaration_on = day_field("Date of the declaration")
+    declaration = forms.FileField(
+        label=gettext_lazy("Declaration of conformity"), validators=[refuse_large]
+    )
+    declaration_on = day_field(gettext_lazy("Date of the declaration"))
 
 
 def doubled(serials: list[str]) -> list[str]:
@@ -184,7 +217,7 @@ def filled(first: str, count: str, serials: str) -> tuple[str, str]:
     try:
         more = serial_range(first, int(count))
     except ValueError as error:
-        wrong = str(error) if count.strip().isdecimal() else "Say how many there are."
+        wrong = str(error) if count.strip().isdecimal() else _("Say how many there are.")
         return serials, wrong
     lines = [line for line in serials.splitlines() if line.strip()]
     return "\n".join([*lines, *more]), ""

@@ -6,6 +6,8 @@ from typing import Any
 
 from django import forms
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from register.forms.asking import PlainForm
 from register.forms.fields import ItemField
@@ -17,11 +19,20 @@ PART_LENGTH = 60  # as the column has it
 class KitForm(PlainForm):
     """A bag that becomes a kit, and the lines of its contents card."""
 
-    bag = ItemField(label="The bag", help_text="Scan its tag. It is of the class rescue kit.")
-    name = forms.CharField(label="Name of the kit", max_length=20, help_text="Such as RK-04.")
+    bag = ItemField(
+        label=gettext_lazy("The bag"),
+        help_text=gettext_lazy("Scan its tag. It is of the class rescue kit."),
+    )
+    name = forms.CharField(
+        label=gettext_lazy("Name of the kit"),
+        max_length=20,
+        help_text=gettext_lazy("Such as RK-04."),
+    )
     roles = forms.CharField(
-        label="Contents card",
-        help_text="One part a line, each with a name of its own: descender, rope 50 m, sling 1.",
+        label=gettext_lazy("Contents card"),
+        help_text=gettext_lazy(
+            "One part a line, each with a name of its own: descender, rope 50 m, sling 1."
+        ),
         widget=forms.Textarea(attrs={"rows": 8}),
     )
 
@@ -32,9 +43,9 @@ class KitForm(PlainForm):
     def clean_name(self) -> str:
         name: str = self.cleaned_data["name"].strip()
         if "/" in name or name.lower() == "new":
-            raise forms.ValidationError("Choose a name without a slash that is not “new”.")
+            raise forms.ValidationError(_("Choose a name without a slash that is not “new”."))
         if Kit.objects.filter(name__iexact=name).exists():
-            raise forms.ValidationError(f"There is a kit {name} already.")
+            raise forms.ValidationError(_("There is a kit %(name)s already.") % {"name": name})
         return name
 
     def clean_roles(self) -> list[str]:
@@ -43,9 +54,14 @@ class KitForm(PlainForm):
         seen: set[str] = set()
         for role in roles:
             if role.lower() in seen:
-                raise forms.ValidationError(f"“{role}” stands there twice. Number the parts.")
+                raise forms.ValidationError(
+                    _("“%(role)s” stands there twice. Number the parts.") % {"role": role}
+                )
             if len(role) > PART_LENGTH:
-                raise forms.ValidationError(f"“{role}” is longer than {PART_LENGTH} characters.")
+                raise forms.ValidationError(
+                    _("“%(role)s” is longer than %(PART_LENGTH)s characters.")
+                    % {"role": role, "PART_LENGTH": PART_LENGTH}
+                )
             seen.add(role.lower())
         return roles
 
@@ -53,7 +69,7 @@ class KitForm(PlainForm):
 class PartForm(PlainForm):
     """One line of the contents card."""
 
-    role = forms.ChoiceField(label="Part")
+    role = forms.ChoiceField(label=gettext_lazy("Part"))
 
     def __init__(self, *args: Any, kit: Kit, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -64,7 +80,9 @@ class PartForm(PlainForm):
 class FillForm(PartForm):
     """Which item fills a line."""
 
-    item = ItemField(label="The item", help_text="Scan its tag or type its serial.")
+    item = ItemField(
+        label=gettext_lazy("The item"), help_text=gettext_lazy("Scan its tag or type its serial.")
+    )
 
     def __init__(self, *args: Any, kit: Kit, rows: QuerySet[Item], **kwargs: Any) -> None:
         super().__init__(*args, kit=kit, **kwargs)
@@ -74,31 +92,37 @@ class FillForm(PartForm):
 class SealForm(PlainForm):
     """The new seal."""
 
-    number = forms.CharField(label="Number on the new seal", max_length=30)
+    number = forms.CharField(label=gettext_lazy("Number on the new seal"), max_length=30)
 
 
 class UnsealForm(PlainForm):
     """What happened to the seal."""
 
     kind = forms.ChoiceField(
-        label="The seal was",
+        label=gettext_lazy("The seal was"),
         choices=[
-            (SealEvent.Kind.OPENED, "Opened"),
-            (SealEvent.Kind.BROKEN, "Found broken"),
-            (SealEvent.Kind.MISSING, "Found missing"),
+            (SealEvent.Kind.OPENED, gettext_lazy("Opened")),
+            (SealEvent.Kind.BROKEN, gettext_lazy("Found broken")),
+            (SealEvent.Kind.MISSING, gettext_lazy("Found missing")),
         ],
     )
-    reason = forms.CharField(label="Why, or what you saw", max_length=120, required=False)
+    reason = forms.CharField(
+        label=gettext_lazy("Why, or what you saw"), max_length=120, required=False
+    )
 
 
 class PlaceForm(PlainForm):
     """Where a kit hangs."""
 
-    zone = forms.ModelChoiceField(Zone.objects.none(), label="Zone", empty_label="Choose a zone")
+    zone = forms.ModelChoiceField(
+        Zone.objects.none(), label=gettext_lazy("Zone"), empty_label=gettext_lazy("Choose a zone")
+    )
     place = forms.CharField(
-        label="Exact place",
+        label=gettext_lazy("Exact place"),
         max_length=120,
-        help_text="So that somebody in a hurry finds it: red cabinet left of the hatch.",
+        help_text=gettext_lazy(
+            "So that somebody in a hurry finds it: red cabinet left of the hatch."
+        ),
     )
 
     def __init__(self, *args: Any, kit: Kit, **kwargs: Any) -> None:

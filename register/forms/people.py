@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth.models import AnonymousUser
+from django.utils.translation import gettext_lazy
 
 from register.access import sites_for
 from register.forms.asking import PlainForm
@@ -16,10 +17,13 @@ from register.models import Site, User
 class PersonForm(PlainForm):
     """Somebody new."""
 
-    name = forms.CharField(label="Name", max_length=120)
-    employer = forms.CharField(label="Employer", max_length=120, required=False)
+    name = forms.CharField(label=gettext_lazy("Name"), max_length=120)
+    employer = forms.CharField(label=gettext_lazy("Employer"), max_length=120, required=False)
     home_site = forms.ModelChoiceField(
-        Site.objects.none(), label="Home site", required=False, empty_label="No one site"
+        Site.objects.none(),
+        label=gettext_lazy("Home site"),
+        required=False,
+        empty_label=gettext_lazy("No one site"),
     )
 
     def __init__(self, *args: Any, user: User | AnonymousUser, **kwargs: Any) -> None:
@@ -31,8 +35,8 @@ class PersonChangeForm(PersonForm):
     """Somebody known, who may have left."""
 
     left_on = forms.DateField(
-        label="Left on",
+        label=gettext_lazy("Left on"),
         required=False,
         widget=DayInput(),
-        help_text="The first day on which they are no longer here.",
+        help_text=gettext_lazy("The first day on which they are no longer here."),
     )

@@ -7,13 +7,15 @@ from typing import Any
 from zoneinfo import available_timezones
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from register.actions.places import MOST_MINUTES, Way
 from register.forms.asking import PlainForm
 from register.models import Passage, Shift, Site, Zone
 from register.models.places import check_time_zone
 
-CODE_HELP = (
+CODE_HELP = gettext_lazy(
     "Short, in lower-case letters, digits and hyphens. It stands in addresses and never changes."
 )
 
@@ -37,47 +39,53 @@ def time_zones() -> list[str]:
 class SiteForm(PlainForm):
     """What is kept of a site."""
 
-    name = forms.CharField(label="Name", max_length=120)
-    address = forms.CharField(label="Address", max_length=200, required=False)
+    name = forms.CharField(label=gettext_lazy("Name"), max_length=120)
+    address = forms.CharField(label=gettext_lazy("Address"), max_length=200, required=False)
     time_zone = forms.CharField(
-        label="Time zone",
+        label=gettext_lazy("Time zone"),
         max_length=40,
         initial="Europe/London",
         validators=[check_time_zone],
         widget=TimeZoneInput(),
-        help_text="Its day begins and ends with this clock.",
+        help_text=gettext_lazy("Its day begins and ends with this clock."),
     )
-    is_store = forms.BooleanField(label="A store: nobody works at height here", required=False)
+    is_store = forms.BooleanField(
+        label=gettext_lazy("A store: nobody works at height here"), required=False
+    )
 
 
 class NewSiteForm(SiteForm):
     """A site not yet known, with its code."""
 
-    code = forms.SlugField(label="Code", max_length=20, help_text=CODE_HELP)
+    code = forms.SlugField(label=gettext_lazy("Code"), max_length=20, help_text=CODE_HELP)
     field_order = ("name", "code")
 
 
 class ZoneForm(PlainForm):
     """A zone's name."""
 
-    name = forms.CharField(label="Name of the zone", max_length=120)
+    name = forms.CharField(label=gettext_lazy("Name of the zone"), max_length=120)
 
 
 class NewZoneForm(ZoneForm):
     """A zone not yet known, with its code."""
 
-    code = forms.SlugField(label="Code of the zone", max_length=20, help_text=CODE_HELP)
+    code = forms.SlugField(
+        label=gettext_lazy("Code of the zone"), max_length=20, help_text=CODE_HELP
+    )
 
 
 class ShiftForm(PlainForm):
     """A shift and its hours."""
 
-    name = forms.CharField(label="Name of the shift", max_length=40)
-    begins = forms.TimeField(label="Begins", widget=forms.TimeInput({"type": "time"}, "%H:%M"))
+    name = forms.CharField(label=gettext_lazy("Name of the shift"), max_length=40)
+    begins = forms.TimeField(
+        label=gettext_lazy("Begins"), widget=forms.TimeInput({"type": "time"}, "%H:%M")
+    )
     ends = forms.TimeField(
-        label="Ends",
+        label=gettext_lazy("Ends"),
         widget=forms.TimeInput({"type": "time"}, "%H:%M"),
-        help_text="Earlier than it begins: past midnight.",
+        help_text=gettext_lazy("Earlier than it begins: past midnight."),
     )
 
 
@@ -102,9 +110,12 @@ class PassagesForm(PlainForm):
     def _minutes(
         self, start: Zone, end: Zone, standing: dict[tuple[int, int], int]
     ) -> forms.IntegerField:
-        attrs = {"inputmode": "numeric", "aria-label": f"Minutes from {start} to {end}"}
+        attrs = {
+            "inputmode": "numeric",
+            "aria-label": _("Minutes from %(start)s to %(end)s") % {"start": start, "end": end},
+        }
         return forms.IntegerField(
-            label=f"{start} to {end}",
+            label=_("%(start)s to %(end)s") % {"start": start, "end": end},
             required=False,
             min_value=0,
             max_value=MOST_MINUTES,

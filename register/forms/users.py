@@ -6,6 +6,8 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth.models import AnonymousUser
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from register.access import may_everywhere, sites_for
 from register.forms.asking import PlainForm
@@ -15,9 +17,14 @@ from register.models import Person, Role, Site, User
 class RoleForm(PlainForm):
     """A role, at one site or, for who may give that, at every site."""
 
-    role = forms.ChoiceField(label="Role", choices=[("", "Choose a role"), *Role.choices])
+    role = forms.ChoiceField(
+        label=gettext_lazy("Role"), choices=[("", gettext_lazy("Choose a role")), *Role.choices]
+    )
     site = forms.ModelChoiceField(
-        Site.objects.none(), label="Site", required=False, empty_label="Every site"
+        Site.objects.none(),
+        label=gettext_lazy("Site"),
+        required=False,
+        empty_label=gettext_lazy("Every site"),
     )
 
     def __init__(self, *args: Any, user: User | AnonymousUser, **kwargs: Any) -> None:
@@ -25,7 +32,7 @@ class RoleForm(PlainForm):
         site: Any = self.fields["site"]
         site.queryset = sites_for(user, "role.give")
         if not may_everywhere(user, "role.give"):
-            site.required, site.empty_label = True, "Choose a site"
+            site.required, site.empty_label = True, _("Choose a site")
 
 
 class NewUserForm(RoleForm):
@@ -33,20 +40,24 @@ class NewUserForm(RoleForm):
 
     person = forms.ModelChoiceField(
         Person.objects.none(),
-        label="One of the people",
+        label=gettext_lazy("One of the people"),
         required=False,
-        empty_label="Somebody new, named below",
+        empty_label=gettext_lazy("Somebody new, named below"),
     )
-    name = forms.CharField(label="Or the name of somebody new", max_length=120, required=False)
-    employer = forms.CharField(label="Employer of somebody new", max_length=120, required=False)
+    name = forms.CharField(
+        label=gettext_lazy("Or the name of somebody new"), max_length=120, required=False
+    )
+    employer = forms.CharField(
+        label=gettext_lazy("Employer of somebody new"), max_length=120, required=False
+    )
     username = forms.CharField(
-        label="User name",
+        label=gettext_lazy("User name"),
         max_length=150,
         validators=[User.username_validator],
         widget=forms.TextInput(
             {"autocapitalize": "none", "autocomplete": "off", "spellcheck": "false"}
         ),
-        help_text="What they type to sign in.",
+        help_text=gettext_lazy("What they type to sign in."),
     )
     field_order = ("person", "name", "employer", "username", "role", "site")
 
@@ -59,6 +70,6 @@ class NewUserForm(RoleForm):
         super().clean()
         if bool(self.cleaned_data.get("person")) == bool(self.cleaned_data.get("name")):
             self.add_error(
-                "name", "Choose one of the people, or name somebody new: one of the two."
+                "name", _("Choose one of the people, or name somebody new: one of the two.")
             )
         return self.cleaned_data

@@ -8,6 +8,8 @@ from datetime import date, datetime
 from io import BytesIO
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from register.intake.columns import Guess
 from register.intake.plan import Plan
 from register.intake.reading import Cell, Cells, Sheets
@@ -44,7 +46,7 @@ def leftover(sheets: Sheets, mapping: Mapping[str, Guess], plan: Plan, told: Tol
             page.freeze_panes(1, 0)
             _write_sheet(page, as_day, _lines(sheets, mapping[name], (name, rows), told))
         if not bad:
-            book.add_worksheet().write_string(0, 0, "Nothing stayed out")
+            book.add_worksheet().write_string(0, 0, _("Nothing stayed out"))
     return target.getvalue()
 
 

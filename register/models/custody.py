@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from django.contrib.auth.models import AnonymousUser
 from django.db import models
+from django.utils.translation import gettext_lazy
 
 from register.models.catalogue import Product
 from register.models.documents import Document
 from register.models.items import Item
 from register.models.people import Person, User
 from register.models.places import Site
+from register.wording import shown_day
 
 
 class DeliveryQuerySet(models.QuerySet["Delivery"]):
@@ -29,7 +31,9 @@ class Delivery(models.Model):
     declaration = models.ForeignKey(
         Document, null=True, blank=True, on_delete=models.PROTECT, related_name="declares"
     )
-    declaration_on = models.DateField("date of the declaration", null=True, blank=True)
+    declaration_on = models.DateField(
+        gettext_lazy("date of the declaration"), null=True, blank=True
+    )
 
     objects = DeliveryQuerySet.as_manager()
 
@@ -38,29 +42,29 @@ class Delivery(models.Model):
         verbose_name_plural = "deliveries"
 
     def __str__(self) -> str:
-        return f"{self.delivery_note} of {self.received_on:%-d %b %Y}"
+        return f"{self.delivery_note} of {shown_day(self.received_on)}"
 
 
 class Movement(models.Model):
     """One change of custody. Returns carry the answers to the two questions."""
 
     class Kind(models.TextChoices):
-        RECEIVED = "received", "Received"
-        ISSUED = "issued", "Issued"
-        RETURNED = "returned", "Returned"
-        DISPATCHED = "dispatched", "Sent to another site"
-        ARRIVED = "arrived", "Arrived"
-        SENT = "sent", "Sent to the maker or an agent"
-        BACK = "back", "Back from the maker or an agent"
-        INTO_KIT = "into-kit", "Put into a kit"
-        OUT_OF_KIT = "out-of-kit", "Taken out of a kit"
-        INSTALLED = "installed", "Installed"
-        LEFT = "left", "Left the undertaking"
+        RECEIVED = "received", gettext_lazy("Received")
+        ISSUED = "issued", gettext_lazy("Issued")
+        RETURNED = "returned", gettext_lazy("Returned")
+        DISPATCHED = "dispatched", gettext_lazy("Sent to another site")
+        ARRIVED = "arrived", gettext_lazy("Arrived")
+        SENT = "sent", gettext_lazy("Sent to the maker or an agent")
+        BACK = "back", gettext_lazy("Back from the maker or an agent")
+        INTO_KIT = "into-kit", gettext_lazy("Put into a kit")
+        OUT_OF_KIT = "out-of-kit", gettext_lazy("Taken out of a kit")
+        INSTALLED = "installed", gettext_lazy("Installed")
+        LEFT = "left", gettext_lazy("Left the undertaking")
 
     class Answer(models.TextChoices):
-        NO = "no", "No"
-        YES = "yes", "Yes"
-        UNSURE = "unsure", "Don’t know"
+        NO = "no", gettext_lazy("No")
+        YES = "yes", gettext_lazy("Yes")
+        UNSURE = "unsure", gettext_lazy("Don’t know")
 
     item = models.ForeignKey(Item, on_delete=models.PROTECT, related_name="movements")
     kind = models.CharField(max_length=12, choices=Kind)
@@ -76,12 +80,16 @@ class Movement(models.Model):
         Site, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
     due_back_on = models.DateField(null=True, blank=True)
-    loaded = models.CharField("held a fall?", max_length=6, choices=Answer, blank=True)
-    wrong = models.CharField("anything wrong?", max_length=6, choices=Answer, blank=True)
+    loaded = models.CharField(
+        gettext_lazy("held a fall?"), max_length=6, choices=Answer, blank=True
+    )
+    wrong = models.CharField(
+        gettext_lazy("anything wrong?"), max_length=6, choices=Answer, blank=True
+    )
     reference = models.CharField(max_length=120, blank=True)
 
     class Meta:
         ordering = ["-at", "-pk"]
 
     def __str__(self) -> str:
-        return f"{self.get_kind_display()} {self.at:%-d %b %Y}"
+        return f"{self.get_kind_display()} {shown_day(self.at)}"

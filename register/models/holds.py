@@ -7,10 +7,13 @@ from typing import TYPE_CHECKING
 
 from django.contrib.auth.models import AnonymousUser
 from django.db import models
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from register.models.items import Item
 from register.models.people import User
 from register.models.places import Site
+from register.wording import shown_day
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -36,11 +39,11 @@ class Hold(models.Model):
     placed_by = models.ForeignKey(
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
-    asked_at = models.DateTimeField("release asked for", null=True, blank=True)
+    asked_at = models.DateTimeField(gettext_lazy("release asked for"), null=True, blank=True)
     asked_by = models.ForeignKey(
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
-    asked_because = models.CharField("why it may go", max_length=400, blank=True)
+    asked_because = models.CharField(gettext_lazy("why it may go"), max_length=400, blank=True)
     released_at = models.DateTimeField(null=True, blank=True)
     released_by = models.ForeignKey(
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
@@ -59,7 +62,7 @@ class Reversal(models.Model):
     """Somebody asks that a withdrawal be undone; it is undone once a second person agrees."""
 
     item = models.ForeignKey(Item, on_delete=models.PROTECT, related_name="reversals")
-    because = models.CharField("why the withdrawal was an error", max_length=400)
+    because = models.CharField(gettext_lazy("why the withdrawal was an error"), max_length=400)
     asked_at = models.DateTimeField()
     asked_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     agreed_at = models.DateTimeField(null=True, blank=True)
@@ -74,10 +77,13 @@ class Reversal(models.Model):
                 fields=["item"],
                 condition=models.Q(agreed_at=None),
                 name="one_open_reversal_an_item",
-                violation_error_message="It is asked for already.",
+                violation_error_message=gettext_lazy("It is asked for already."),
             )
         ]
 
     def __str__(self) -> str:
         day: datetime = self.asked_at
-        return f"Undo the withdrawal of {self.item}, asked {day:%-d %b %Y}"
+        return _("Undo the withdrawal of %(item)s, asked %(day)s") % {
+            "item": self.item,
+            "day": shown_day(day),
+        }

@@ -6,6 +6,7 @@ from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
+from django.utils.translation import gettext_lazy
 
 from register.models.catalogue import Product
 from register.models.people import Person, User
@@ -19,6 +20,7 @@ from register.rules.conditions import (
 )
 from register.rules.lifespan import PRECISION_CHOICES
 from register.rules.tags import shown
+from register.wording import named
 
 
 class ItemQuerySet(models.QuerySet["Item"]):
@@ -44,45 +46,52 @@ class ItemQuerySet(models.QuerySet["Item"]):
 class Item(models.Model):
     """One piece of equipment. Its condition, its place and its dates are three different things."""
 
-    code = models.CharField("tag", max_length=8, unique=True)
+    code = models.CharField(gettext_lazy("tag"), max_length=8, unique=True)
     product = models.ForeignKey(Product, on_delete=models.PROTECT, related_name="items")
-    serial = models.CharField("serial, as marked", max_length=60)
+    serial = models.CharField(gettext_lazy("serial, as marked"), max_length=60)
     serial_key = models.CharField(max_length=60, db_index=True, editable=False)
     batch = models.CharField(max_length=60, blank=True)
     size = models.CharField(max_length=20, blank=True)
-    made_first_on = models.DateField("made, earliest day", null=True, blank=True)
-    made_last_on = models.DateField("made, latest day", null=True, blank=True)
-    made_precision = models.CharField(max_length=8, choices=PRECISION_CHOICES, default="unknown")
+    made_first_on = models.DateField(gettext_lazy("made, earliest day"), null=True, blank=True)
+    made_last_on = models.DateField(gettext_lazy("made, latest day"), null=True, blank=True)
+    made_precision = models.CharField(
+        max_length=8, choices=named(PRECISION_CHOICES), default="unknown"
+    )
     purchased_on = models.DateField(null=True, blank=True)
     first_used_on = models.DateField(null=True, blank=True)
     accepted_on = models.DateField(null=True, blank=True)
     delivery = models.ForeignKey(
         "register.Delivery", null=True, blank=True, on_delete=models.PROTECT, related_name="items"
     )
-    owner = models.CharField("owner, if not us", max_length=120, blank=True)
-    hire_end_on = models.DateField("hire ends on", null=True, blank=True)
+    owner = models.CharField(gettext_lazy("owner, if not us"), max_length=120, blank=True)
+    hire_end_on = models.DateField(gettext_lazy("hire ends on"), null=True, blank=True)
     use_class = models.CharField(
-        "conditions of use", max_length=12, choices=USE_CLASS_CHOICES, default="normal"
+        gettext_lazy("conditions of use"),
+        max_length=12,
+        choices=named(USE_CLASS_CHOICES),
+        default="normal",
     )
     use_class_set_at = models.DateTimeField(null=True, blank=True)
-    fixed_on = models.DateField("put up where it is on", null=True, blank=True)
+    fixed_on = models.DateField(gettext_lazy("put up where it is on"), null=True, blank=True)
     proof_test_months = models.PositiveSmallIntegerField(
-        "months between proof tests", null=True, blank=True
+        gettext_lazy("months between proof tests"), null=True, blank=True
     )
     remarks = models.CharField(max_length=200, blank=True)
 
-    condition = models.CharField(max_length=12, choices=CONDITION_CHOICES)
+    condition = models.CharField(max_length=12, choices=named(CONDITION_CHOICES))
     quarantine_reason = models.CharField(
-        max_length=24, choices=QUARANTINE_REASON_CHOICES, blank=True
+        max_length=24, choices=named(QUARANTINE_REASON_CHOICES), blank=True
     )
-    quarantined_also_for = models.JSONField("further reasons", default=list, blank=True)
-    quarantined_at = models.DateTimeField("quarantined, last", null=True, blank=True)
+    quarantined_also_for = models.JSONField(
+        gettext_lazy("further reasons"), default=list, blank=True
+    )
+    quarantined_at = models.DateTimeField(gettext_lazy("quarantined, last"), null=True, blank=True)
     quarantined_by = models.ForeignKey(
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="+"
     )
-    out_since_at = models.DateTimeField("out of service since", null=True, blank=True)
+    out_since_at = models.DateTimeField(gettext_lazy("out of service since"), null=True, blank=True)
 
-    custody = models.CharField(max_length=12, choices=CUSTODY_CHOICES, default="stores")
+    custody = models.CharField(max_length=12, choices=named(CUSTODY_CHOICES), default="stores")
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="items")
     bound_for = models.ForeignKey(
         Site, null=True, blank=True, on_delete=models.PROTECT, related_name="items_coming"
@@ -90,7 +99,7 @@ class Item(models.Model):
     zone = models.ForeignKey(
         Zone, null=True, blank=True, on_delete=models.PROTECT, related_name="items"
     )
-    place = models.CharField("exact place", max_length=120, blank=True)
+    place = models.CharField(gettext_lazy("exact place"), max_length=120, blank=True)
     holder = models.ForeignKey(
         Person, null=True, blank=True, on_delete=models.PROTECT, related_name="held_items"
     )
@@ -107,7 +116,9 @@ class Item(models.Model):
             models.UniqueConstraint(
                 fields=["product", "serial_key"],
                 name="serial_once_a_product",
-                violation_error_message="This product is registered with this serial already.",
+                violation_error_message=gettext_lazy(
+                    "This product is registered with this serial already."
+                ),
             )
         ]
         indexes = [
@@ -116,7 +127,7 @@ class Item(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.shown_code} ({self.product.kind.name.lower()} {self.serial})"
+        return f"{self.shown_code} ({self.product.kind_name.lower()} {self.serial})"
 
     def get_absolute_url(self) -> str:
         return reverse("inspections:item-detail", args=[self.code])
@@ -169,7 +180,7 @@ class Kit(models.Model):
     """A rescue kit: an item made of required parts, closed by a numbered seal."""
 
     item = models.OneToOneField(Item, on_delete=models.PROTECT, related_name="as_kit")
-    name = models.CharField("kit", max_length=20, unique=True)
+    name = models.CharField(gettext_lazy("kit"), max_length=20, unique=True)
     contents_version = models.PositiveSmallIntegerField(default=1)
     seal_number = models.CharField(max_length=30, blank=True)
     seal_intact = models.BooleanField(default=False)
@@ -195,7 +206,7 @@ class KitPart(models.Model):
     """One line of the contents card: the role, and the item that fills it (none: missing)."""
 
     kit = models.ForeignKey(Kit, on_delete=models.PROTECT, related_name="parts")
-    role = models.CharField("part", max_length=60)
+    role = models.CharField(gettext_lazy("part"), max_length=60)
     item = models.OneToOneField(
         Item, null=True, blank=True, on_delete=models.PROTECT, related_name="part_of"
     )
@@ -216,11 +227,11 @@ class SealEvent(models.Model):
     """What happened to a kit's seal: closed, opened, found broken, looked at."""
 
     class Kind(models.TextChoices):
-        CLOSED = "closed", "Closed"
-        OPENED = "opened", "Opened"
-        BROKEN = "broken", "Found broken"
-        MISSING = "missing", "Found missing"
-        SEEN = "seen", "Seen intact"
+        CLOSED = "closed", gettext_lazy("Closed")
+        OPENED = "opened", gettext_lazy("Opened")
+        BROKEN = "broken", gettext_lazy("Found broken")
+        MISSING = "missing", gettext_lazy("Found missing")
+        SEEN = "seen", gettext_lazy("Seen intact")
 
     kit = models.ForeignKey(Kit, on_delete=models.PROTECT, related_name="seal_events")
     kind = models.CharField(max_length=8, choices=Kind)

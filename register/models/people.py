@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from django.contrib.auth.models import AbstractUser, AnonymousUser
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 if TYPE_CHECKING:
     from datetime import date
@@ -22,15 +24,15 @@ def new_salt() -> str:
 class Role(models.TextChoices):
     """What a user may do; ``register.access`` says what each role means."""
 
-    WORKER = "worker", "Worker"
-    STORES = "stores-controller", "Stores controller"
-    COMPETENT = "competent-person", "Competent person"
-    SUPERVISOR = "supervisor", "Supervisor"
-    PLANNER = "planner", "Rescue planner"
-    APPROVER = "approver", "Plan approver"
-    MANAGER = "manager", "Manager"
-    AUDITOR = "auditor", "Auditor"
-    ADMINISTRATOR = "administrator", "Administrator"
+    WORKER = "worker", gettext_lazy("Worker")
+    STORES = "stores-controller", gettext_lazy("Stores controller")
+    COMPETENT = "competent-person", gettext_lazy("Competent person")
+    SUPERVISOR = "supervisor", gettext_lazy("Supervisor")
+    PLANNER = "planner", gettext_lazy("Rescue planner")
+    APPROVER = "approver", gettext_lazy("Plan approver")
+    MANAGER = "manager", gettext_lazy("Manager")
+    AUDITOR = "auditor", gettext_lazy("Auditor")
+    ADMINISTRATOR = "administrator", gettext_lazy("Administrator")
 
 
 class PersonQuerySet(models.QuerySet["Person"]):
@@ -74,7 +76,9 @@ class User(AbstractUser):
     person = models.OneToOneField(
         Person, null=True, blank=True, on_delete=models.PROTECT, related_name="user"
     )
-    has_first_password = models.BooleanField("is to change the first password", default=False)
+    has_first_password = models.BooleanField(
+        gettext_lazy("is to change the first password"), default=False
+    )
     ledger_salt = models.CharField(max_length=32, default=new_salt, editable=False)
 
     def __str__(self) -> str:
@@ -113,4 +117,6 @@ class Grant(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.user}: {self.get_role_display()} at {self.site or 'every site'}"
+        where = self.site or _("every site")
+        facts = {"user": self.user, "role": self.get_role_display(), "site": where}
+        return _("%(user)s: %(role)s at %(site)s") % facts

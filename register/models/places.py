@@ -10,6 +10,8 @@ from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from register.models.people import User
 
@@ -17,7 +19,9 @@ from register.models.people import User
 def check_time_zone(value: str) -> None:
     """Refuse a time zone that the zone database does not know."""
     if value not in available_timezones():
-        raise ValidationError(f"“{value}” is no time zone. Write one like Europe/London.")
+        raise ValidationError(
+            _("“%(value)s” is no time zone. Write one like Europe/London.") % {"value": value}
+        )
 
 
 class SiteQuerySet(models.QuerySet["Site"]):
@@ -37,7 +41,7 @@ class Site(models.Model):
     time_zone = models.CharField(
         max_length=40, default="Europe/London", validators=[check_time_zone]
     )
-    is_store = models.BooleanField("a store, with no work at height", default=False)
+    is_store = models.BooleanField(gettext_lazy("a store, with no work at height"), default=False)
     facts_version = models.PositiveBigIntegerField(default=0, editable=False)
 
     objects = SiteQuerySet.as_manager()
@@ -107,7 +111,7 @@ class Passage(models.Model):
             models.CheckConstraint(
                 condition=~Q(start=F("end")),
                 name="passage_between_two_zones",
-                violation_error_message="A passage joins two different zones.",
+                violation_error_message=gettext_lazy("A passage joins two different zones."),
             ),
         ]
 

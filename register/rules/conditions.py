@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from register.rules.texts import gettext_noop
+
 Facts = tuple[tuple[str, str], ...]
 
 
@@ -33,14 +35,14 @@ NOT_LOCATED = Condition.NOT_LOCATED
 LEFT = Condition.LEFT
 
 CONDITIONS: dict[Condition, str] = {
-    RECEIVED: "Received, not yet accepted",
-    IN_SERVICE: "In service",
-    QUARANTINED: "Quarantined",
-    AWAY: "Away for service",
-    WITHDRAWN: "Withdrawn for good",
-    DESTROYED: "Destroyed",
-    NOT_LOCATED: "Not located",
-    LEFT: "Left the undertaking",
+    RECEIVED: gettext_noop("Received, not yet accepted"),
+    IN_SERVICE: gettext_noop("In service"),
+    QUARANTINED: gettext_noop("Quarantined"),
+    AWAY: gettext_noop("Away for service"),
+    WITHDRAWN: gettext_noop("Withdrawn for good"),
+    DESTROYED: gettext_noop("Destroyed"),
+    NOT_LOCATED: gettext_noop("Not located"),
+    LEFT: gettext_noop("Left the undertaking"),
 }
 CONDITION_CHOICES: tuple[tuple[str, str], ...] = tuple(
     (condition.value, name) for condition, name in CONDITIONS.items()
@@ -134,48 +136,48 @@ _SPECIAL_REFUSALS: dict[tuple[Condition, Condition], str] = {
 }
 
 QUARANTINE_REASONS: dict[str, str] = {
-    "arrested-a-fall": "Arrested a fall",
-    "suspected-load": "May have taken a load",
-    "damage-found": "Damage found",
-    "pre-use-check-failed": "Pre-use check failed",
-    "failed-inspection": "Failed an inspection, decision pending",
-    "referred": "Referred to the maker or an engineer",
-    "identity-in-doubt": "Identity in doubt",
-    "label-unreadable": "Label unreadable",
-    "safety-notice": "Safety notice",
-    "seal-broken": "Seal broken",
-    "contents-wrong": "Contents wrong",
-    "found-after-loss": "Found after being lost",
-    "contaminated": "Contaminated",
-    "dropped": "Dropped or thrown",
-    "flooded": "Flooded or soaked",
-    "heat": "Heat, flame or sparks",
-    "lightning": "Lightning or current",
-    "long-storage": "Stored for long",
-    "load-tested": "Loaded in a test",
-    "used-in-rescue": "Used in a rescue, to be checked",
-    "used-in-drill": "Used in a drill, to be checked",
-    "out-of-date": "Out of date and taken out of use",
-    "returned-unsure": "Returned, history not known",
-    "age-not-established": "Age not established",
-    "back-from-service": "Back from service, not yet accepted",
-    "withdrawn-in-error": "Withdrawn in error, to be inspected",
+    "arrested-a-fall": gettext_noop("Arrested a fall"),
+    "suspected-load": gettext_noop("May have taken a load"),
+    "damage-found": gettext_noop("Damage found"),
+    "pre-use-check-failed": gettext_noop("Pre-use check failed"),
+    "failed-inspection": gettext_noop("Failed an inspection, decision pending"),
+    "referred": gettext_noop("Referred to the maker or an engineer"),
+    "identity-in-doubt": gettext_noop("Identity in doubt"),
+    "label-unreadable": gettext_noop("Label unreadable"),
+    "safety-notice": gettext_noop("Safety notice"),
+    "seal-broken": gettext_noop("Seal broken"),
+    "contents-wrong": gettext_noop("Contents wrong"),
+    "found-after-loss": gettext_noop("Found after being lost"),
+    "contaminated": gettext_noop("Contaminated"),
+    "dropped": gettext_noop("Dropped or thrown"),
+    "flooded": gettext_noop("Flooded or soaked"),
+    "heat": gettext_noop("Heat, flame or sparks"),
+    "lightning": gettext_noop("Lightning or current"),
+    "long-storage": gettext_noop("Stored for long"),
+    "load-tested": gettext_noop("Loaded in a test"),
+    "used-in-rescue": gettext_noop("Used in a rescue, to be checked"),
+    "used-in-drill": gettext_noop("Used in a drill, to be checked"),
+    "out-of-date": gettext_noop("Out of date and taken out of use"),
+    "returned-unsure": gettext_noop("Returned, history not known"),
+    "age-not-established": gettext_noop("Age not established"),
+    "back-from-service": gettext_noop("Back from service, not yet accepted"),
+    "withdrawn-in-error": gettext_noop("Withdrawn in error, to be inspected"),
 }
 QUARANTINE_REASON_CHOICES: tuple[tuple[str, str], ...] = tuple(QUARANTINE_REASONS.items())
 
 CUSTODY_KINDS: dict[str, str] = {
-    "stores": "In stores",
-    "person": "On issue to a person",
-    "site": "On site with a custodian",
-    "kit": "In a kit",
-    "installed": "Installed",
-    "in-transit": "In transit",
-    "inspector": "With an inspector",
-    "maker": "With the maker or an agent",
-    "cage": "In the quarantine cage",
-    "not-located": "Not located",
-    "owner": "Returned to its owner",
-    "destroyed": "Destroyed",
+    "stores": gettext_noop("In stores"),
+    "person": gettext_noop("On issue to a person"),
+    "site": gettext_noop("On site with a custodian"),
+    "kit": gettext_noop("In a kit"),
+    "installed": gettext_noop("Installed"),
+    "in-transit": gettext_noop("In transit"),
+    "inspector": gettext_noop("With an inspector"),
+    "maker": gettext_noop("With the maker or an agent"),
+    "cage": gettext_noop("In the quarantine cage"),
+    "not-located": gettext_noop("Not located"),
+    "owner": gettext_noop("Returned to its owner"),
+    "destroyed": gettext_noop("Destroyed"),
 }
 CUSTODY_CHOICES: tuple[tuple[str, str], ...] = tuple(CUSTODY_KINDS.items())
 

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
+from register.rules.texts import gettext_noop
+
 A4_WIDTH_MM = 210.0
 A4_HEIGHT_MM = 297.0
 # Makers of sheets round their sizes: 8 labels of 37.125 mm are sold as 37 and fill the sheet.
@@ -65,10 +67,10 @@ class Misfit:
 # Sizes that are widely sold, and one to cut from plain stock: common practice, no source.
 # fmt: off
 SHEETS: dict[str, Sheet] = {
-    "3x8": Sheet(name="3 x 8, 70 x 37 mm", columns=3, rows=8, width_mm=70, height_mm=37, left_mm=0, top_mm=0.5),
-    "4x10": Sheet(name="4 x 10, 48.5 x 25.4 mm", columns=4, rows=10, width_mm=48.5, height_mm=25.4, left_mm=8, top_mm=21.5),
-    "5x13": Sheet(name="5 x 13, 38.1 x 21.2 mm", columns=5, rows=13, width_mm=38.1, height_mm=21.2, left_mm=4.75, top_mm=10.7, gap_x_mm=2.5),
-    "3x17": Sheet(name="3 x 17, 60 x 16 mm, to cut: tags on a webbing tab", columns=3, rows=17, width_mm=60, height_mm=16, left_mm=15, top_mm=12.5, cut=True),
+    "3x8": Sheet(name=gettext_noop("3 x 8, 70 x 37 mm"), columns=3, rows=8, width_mm=70, height_mm=37, left_mm=0, top_mm=0.5),
+    "4x10": Sheet(name=gettext_noop("4 x 10, 48.5 x 25.4 mm"), columns=4, rows=10, width_mm=48.5, height_mm=25.4, left_mm=8, top_mm=21.5),
+    "5x13": Sheet(name=gettext_noop("5 x 13, 38.1 x 21.2 mm"), columns=5, rows=13, width_mm=38.1, height_mm=21.2, left_mm=4.75, top_mm=10.7, gap_x_mm=2.5),
+    "3x17": Sheet(name=gettext_noop("3 x 17, 60 x 16 mm, to cut: tags on a webbing tab"), columns=3, rows=17, width_mm=60, height_mm=16, left_mm=15, top_mm=12.5, cut=True),
 }
 # fmt: on
 

@@ -8,14 +8,16 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
+from register.rules.texts import gettext_noop
+
 Precision = Literal["day", "week", "month", "year", "unknown"]
 
 PRECISIONS: dict[str, str] = {
-    "day": "To the day",
-    "week": "To the week",
-    "month": "To the month",
-    "year": "To the year",
-    "unknown": "Not known",
+    "day": gettext_noop("To the day"),
+    "week": gettext_noop("To the week"),
+    "month": gettext_noop("To the month"),
+    "year": gettext_noop("To the year"),
+    "unknown": gettext_noop("Not known"),
 }
 PRECISION_CHOICES: tuple[tuple[str, str], ...] = tuple(PRECISIONS.items())
 

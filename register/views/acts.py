@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 
 from register.access import fetch, needs
 from register.actions import conditions, custody, marking
@@ -27,7 +28,9 @@ from register.telling import kept, stamp_of
 def item_quarantine(request: HttpRequest, code: str) -> HttpResponse:
     item = _item(request, "item.quarantine", code)
     form = QuarantineForm(request.POST or None)
-    said = f"{item.shown_code} is out of use. Put it where nobody takes it by mistake."
+    said = _("%(item)s is out of use. Put it where nobody takes it by mistake.") % {
+        "item": item.shown_code
+    }
     if kept(
         request,
         form,
@@ -46,7 +49,8 @@ def item_withdraw(request: HttpRequest, code: str) -> HttpResponse:
         request,
         form,
         lambda: conditions.withdraw(item, stamp=stamp_of(request), **form.cleaned_data),
-        f"{item.shown_code} is withdrawn for good. Destroy it before a witness.",
+        _("%(item)s is withdrawn for good. Destroy it before a witness.")
+        % {"item": item.shown_code},
     ):
         return redirect(item)
     return render(request, "register/item_withdraw.html", {"item": item, "form": form})
@@ -60,7 +64,7 @@ def item_destroy(request: HttpRequest, code: str) -> HttpResponse:
         request,
         form,
         lambda: conditions.destroy(item, stamp=stamp_of(request), **form.cleaned_data),
-        f"{item.shown_code} is recorded as destroyed. Its record stays.",
+        _("%(item)s is recorded as destroyed. Its record stays.") % {"item": item.shown_code},
     ):
         return redirect(item)
     return render(request, "register/item_destroy.html", {"item": item, "form": form})
@@ -74,7 +78,7 @@ def item_report_lost(request: HttpRequest, code: str) -> HttpResponse:
         request,
         form,
         lambda: conditions.report_lost(item, stamp=stamp_of(request), **form.cleaned_data),
-        f"{item.shown_code} is recorded as not located.",
+        _("%(item)s is recorded as not located.") % {"item": item.shown_code},
     ):
         return redirect(item)
     return render(request, "register/item_report_lost.html", {"item": item, "form": form})
@@ -90,7 +94,8 @@ def item_report_found(request: HttpRequest, code: str) -> HttpResponse:
         request,
         form,
         lambda: conditions.report_found(item, stamp=stamp_of(request), **form.cleaned_data),
-        f"{item.shown_code} is found. It stays in quarantine until it has been inspected.",
+        _("%(item)s is found. It stays in quarantine until it has been inspected.")
+        % {"item": item.shown_code},
     ):
         return redirect(item)
     return render(request, "register/item_report_found.html", {"item": item, "form": form})
@@ -104,7 +109,7 @@ def item_send_away(request: HttpRequest, code: str) -> HttpResponse:
         request,
         form,
         lambda: conditions.send_away(item, stamp=stamp_of(request), **form.cleaned_data),
-        f"{item.shown_code} is away for service.",
+        _("%(item)s is away for service.") % {"item": item.shown_code},
     ):
         return redirect(item)
     return render(request, "register/item_send_away.html", {"item": item, "form": form})
@@ -120,7 +125,8 @@ def item_back(request: HttpRequest, code: str) -> HttpResponse:
         lambda: conditions.take_back_from_service(
             item, stamp=stamp_of(request), **form.cleaned_data
         ),
-        f"{item.shown_code} is back. It stays in quarantine until it has been inspected.",
+        _("%(item)s is back. It stays in quarantine until it has been inspected.")
+        % {"item": item.shown_code},
     ):
         return redirect(item)
     return render(request, "register/item_back.html", {"item": item, "form": form})
@@ -134,7 +140,8 @@ def item_let_go(request: HttpRequest, code: str) -> HttpResponse:
         request,
         form,
         lambda: conditions.let_go(item, stamp=stamp_of(request), **form.cleaned_data),
-        f"{item.shown_code} has left the undertaking. Give a copy of its last inspection along.",
+        _("%(item)s has left the undertaking. Give a copy of its last inspection along.")
+        % {"item": item.shown_code},
     ):
         return redirect(item)
     return render(request, "register/item_let_go.html", {"item": item, "form": form})
@@ -148,7 +155,8 @@ def item_transfer(request: HttpRequest, code: str) -> HttpResponse:
         request,
         form,
         lambda: custody.dispatch(item, stamp=stamp_of(request), **form.cleaned_data),
-        f"{item.shown_code} is on its way. It covers nobody until it is scanned in there.",
+        _("%(item)s is on its way. It covers nobody until it is scanned in there.")
+        % {"item": item.shown_code},
     ):
         return redirect(item)
     return render(request, "register/item_transfer.html", {"item": item, "form": form})
@@ -168,7 +176,7 @@ def item_retag(request: HttpRequest, code: str) -> HttpResponse:
         )
         item.code = tag.code
 
-    said = f"{item.shown_code} has a new tag. Print the label and fix it now."
+    said = _("%(item)s has a new tag. Print the label and fix it now.") % {"item": item.shown_code}
     if kept(request, form, act, said):
         return redirect(item)
     return render(request, "register/item_retag.html", {"item": item, "form": form})

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
 
 from register import clock
 from register.access import fetch, needs, sites_for
@@ -24,7 +25,7 @@ def kit_new(request: HttpRequest) -> HttpResponse:
         lambda: kits.make_kit(
             told["bag"], name=told["name"], roles=told["roles"], stamp=stamp_of(request)
         ),
-        f"Kit {told.get('name')} is made up. Put its parts in, then seal it.",
+        _("Kit %(get)s is made up. Put its parts in, then seal it.") % {"get": told.get("name")},
     ):
         return redirect("inspections:kit-detail", name=told["name"])
     return render(request, "register/kit_new.html", {"form": form})
@@ -39,7 +40,7 @@ def kit_fill(request: HttpRequest, name: str) -> HttpResponse:
         request,
         form,
         lambda: kits.fill_part(kit, stamp=stamp_of(request), **form.cleaned_data),
-        f"Put into kit {kit}. Seal it once it is complete.",
+        _("Put into kit %(kit)s. Seal it once it is complete.") % {"kit": kit},
     ):
         return redirect(kit)
     return render(request, "register/kit_fill.html", {"form": form, "kit": kit})
@@ -54,7 +55,8 @@ def kit_take_out(request: HttpRequest, name: str) -> HttpResponse:
         request,
         form,
         lambda: kits.take_out_part(kit, stamp=stamp_of(request), **form.cleaned_data),
-        f"Taken out of kit {kit}, which is out of use until it is filled and sealed.",
+        _("Taken out of kit %(kit)s, which is out of use until it is filled and sealed.")
+        % {"kit": kit},
     ):
         return redirect(kit)
     return render(request, "register/kit_take_out.html", {"form": form, "kit": kit})
@@ -70,7 +72,7 @@ def kit_seal(request: HttpRequest, name: str) -> HttpResponse:
         request,
         form,
         lambda: kits.seal_kit(kit, on=on, stamp=stamp, **form.cleaned_data),
-        f"Kit {kit} is sealed.",
+        _("Kit %(kit)s is sealed.") % {"kit": kit},
     ):
         return redirect(kit)
     return render(request, "register/kit_seal.html", {"form": form, "kit": kit})
@@ -84,7 +86,7 @@ def kit_unseal(request: HttpRequest, name: str) -> HttpResponse:
         request,
         form,
         lambda: kits.unseal_kit(kit, stamp=stamp_of(request), **form.cleaned_data),
-        f"Kit {kit} is out of use until it is sealed anew.",
+        _("Kit %(kit)s is out of use until it is sealed anew.") % {"kit": kit},
     ):
         return redirect(kit)
     return render(request, "register/kit_unseal.html", {"form": form, "kit": kit})
@@ -99,7 +101,7 @@ def kit_place(request: HttpRequest, name: str) -> HttpResponse:
         request,
         form,
         lambda: custody.place_at(kit.item, stamp=stamp_of(request), **form.cleaned_data),
-        f"Kit {kit} has its place.",
+        _("Kit %(kit)s has its place.") % {"kit": kit},
     ):
         return redirect(kit)
     return render(request, "register/kit_place.html", {"form": form, "kit": kit})

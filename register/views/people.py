@@ -6,6 +6,7 @@ from django.core.paginator import Paginator
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
 
 from register.access import demand, needs
 from register.actions.people import add_person, change_person
@@ -34,7 +35,7 @@ def person_new(request: HttpRequest) -> HttpResponse:
         request,
         form,
         lambda: add_person(stamp=stamp_of(request), **form.cleaned_data),
-        "Entered.",
+        _("Entered."),
     ):
         return redirect("register:person-list")
     return render(request, "register/person_new.html", {"form": form})
@@ -50,7 +51,7 @@ def person_edit(request: HttpRequest, pk: int) -> HttpResponse:
         request,
         form,
         lambda: change_person(person, stamp=stamp_of(request), **form.cleaned_data),
-        "Changed.",
+        _("Changed."),
     ):
         return redirect("inspections:person-detail", pk=person.pk)
     return render(request, "register/person_edit.html", {"form": form, "person": person})

@@ -7,6 +7,7 @@ from typing import Any
 from django.forms import Form
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
 
 from register.access import demand_everywhere, fetch, may, may_everywhere, needs, sites_for
 from register.actions.places import (
@@ -51,7 +52,7 @@ def site_new(request: HttpRequest) -> HttpResponse:
         demand_everywhere(request.user, "site.edit")
     form = NewSiteForm(request.POST or None)
     if kept(
-        request, form, lambda: add_site(stamp=stamp_of(request), **form.cleaned_data), "Entered."
+        request, form, lambda: add_site(stamp=stamp_of(request), **form.cleaned_data), _("Entered.")
     ):
         return redirect("register:site-places", site=form.cleaned_data["code"].lower())
     may_add = may_everywhere(request.user, "site.edit")
@@ -67,7 +68,7 @@ def site_edit(request: HttpRequest, site: str) -> HttpResponse:
         request,
         form,
         lambda: change_site(place, stamp=stamp_of(request), **form.cleaned_data),
-        "Changed.",
+        _("Changed."),
     ):
         return redirect("register:site-list")
     shown = {"form": form, "site": place, "time_zones": time_zones()}
@@ -88,7 +89,7 @@ def site_passages(request: HttpRequest, site: str) -> HttpResponse:
         request,
         form,
         lambda: set_passages(place, minutes=form.minutes(), stamp=stamp_of(request)),
-        "The minutes are kept.",
+        _("The minutes are kept."),
     ):
         return redirect("register:site-places", site=place.code)
     return _places(request, place, passages=form)
@@ -102,7 +103,7 @@ def zone_new(request: HttpRequest, site: str) -> HttpResponse:
         request,
         form,
         lambda: add_zone(place, stamp=stamp_of(request), **form.cleaned_data),
-        "The zone is entered.",
+        _("The zone is entered."),
     ):
         return redirect("register:site-places", site=place.code)
     return _places(request, place, zone_form=form)
@@ -117,7 +118,7 @@ def zone_edit(request: HttpRequest, site: str, zone: str) -> HttpResponse:
         request,
         form,
         lambda: change_zone(known, stamp=stamp_of(request), **form.cleaned_data),
-        "Changed.",
+        _("Changed."),
     ):
         return redirect("register:site-places", site=place.code)
     shown = {"form": form, "site": place, "zone": known}
@@ -132,7 +133,7 @@ def shift_new(request: HttpRequest, site: str) -> HttpResponse:
         request,
         form,
         lambda: add_shift(place, stamp=stamp_of(request), **form.cleaned_data),
-        "The shift is entered.",
+        _("The shift is entered."),
     ):
         return redirect("register:site-places", site=place.code)
     return _places(request, place, shift_form=form)
@@ -147,7 +148,7 @@ def shift_edit(request: HttpRequest, site: str, shift: int) -> HttpResponse:
         request,
         form,
         lambda: change_shift(known, stamp=stamp_of(request), **form.cleaned_data),
-        "Changed.",
+        _("Changed."),
     ):
         return redirect("register:site-places", site=place.code)
     shown = {"form": form, "site": place, "shift": known}

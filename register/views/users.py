@@ -11,6 +11,7 @@ from django.contrib.auth.views import PasswordChangeView
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse_lazy
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 
@@ -45,7 +46,7 @@ def user_new(request: HttpRequest) -> HttpResponse:
     """Enter a user; the first password is made here and shown in the answer, and never again."""
     form = NewUserForm(request.POST or None, user=request.user)
     password = new_first_password()
-    if kept(request, form, lambda: _entered(request, form, password), "The user is entered."):
+    if kept(request, form, lambda: _entered(request, form, password), _("The user is entered.")):
         return _shown_once(request, form.cleaned_data["username"].lower(), password)
     status = 422 if form.errors else 200
     return render(request, "register/user_new.html", {"form": form}, status=status)
@@ -71,7 +72,7 @@ def user_close(request: HttpRequest, pk: int) -> HttpResponse:
     user = _user(request, pk)
     if request.method != "POST":
         return render(request, "register/user_close.html", {"closed": user})
-    with told_to(request, f"{user} can sign in no longer."):
+    with told_to(request, _("%(user)s can sign in no longer.") % {"user": user}):
         close_user(user, stamp=stamp_of(request))
     return redirect("register:user-list")
 
@@ -113,7 +114,7 @@ def role_give(request: HttpRequest, pk: int) -> HttpResponse:
         request,
         form,
         lambda: give_role(user, stamp=stamp_of(request), **form.cleaned_data),
-        "The role is given.",
+        _("The role is given."),
     ):
         return redirect("register:role-give", pk=user.pk)
     shown = {"holder": user, "grants": user.grants.select_related("site"), "form": form}
@@ -125,7 +126,7 @@ def role_give(request: HttpRequest, pk: int) -> HttpResponse:
 def role_take(request: HttpRequest, pk: int, grant: int) -> HttpResponse:
     user = _user(request, pk)
     held = get_object_or_404(user.grants, pk=grant)
-    with told_to(request, "The role is taken away."):
+    with told_to(request, _("The role is taken away.")):
         take_role(held, stamp=stamp_of(request))
     return redirect("register:role-give", pk=user.pk)
 
@@ -148,6 +149,6 @@ class Password(PasswordChangeView):
             user = change_password(form.user, password=chosen, stamp=stamp_of(self.request))
             update_session_auth_hash(self.request, user)
 
-        if not kept(self.request, form, change, "Your password is changed."):
+        if not kept(self.request, form, change, _("Your password is changed.")):
             return self.form_invalid(form)
         return redirect(self.get_success_url())

@@ -256,7 +256,7 @@ def test_a_label_size_of_ones_own_prints(item: Item, stores: Client) -> None:
 def test_the_page_counts_the_sheets_before_it_prints(site: Site, stores: Client) -> None:
     codes = ",".join(item.code for item in ItemFactory.create_batch(2, site=site))
     page = stores.get(ADDRESS, {"items": codes, "used": 23}).content.decode()
-    assert "2 labels on 2 sheets." in page
+    assert "2 labels, 2 sheets." in page
     assert "29 x 29 dots, 0.86 mm each, error level Q" in page
 
 

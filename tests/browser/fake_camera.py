@@ -82,10 +82,11 @@ def film(scenes: Iterable[Image.Image], to: Path, *, seconds: float = 1.0) -> Pa
 
 
 @contextmanager
-def filming(chromium: Browser, of: Path, **screen: Any) -> Iterator[Page]:
+def filming(chromium: Browser, of: Path, *, refused: bool = False, **screen: Any) -> Iterator[Page]:
     """A page of a browser whose camera plays this film, and which can reach no other machine."""
     camera = [
-        *("--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"),
+        "--use-fake-device-for-media-stream",
+        f"--use-fake-ui-for-media-stream{'=deny' if refused else ''}",
         f"--use-file-for-fake-video-capture={of}",
         "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE localhost",
     ]

@@ -181,6 +181,25 @@ def test_without_its_decoder_the_page_says_so_and_codes_are_typed(
         page.locator(".scan-read").get_by_text(shown(items[0].code)).wait_for()
 
 
+def test_a_camera_that_may_not_be_used_is_told_of_and_may_be_tried_again(
+    chromium: Browser,
+    live_server: LiveServer,
+    huw: User,
+    site: Site,
+    items: list[Item],
+    played: Path,
+) -> None:
+    with fake_camera.filming(chromium, played, refused=True, viewport=PHONE) as page:
+        opened(page, live_server, huw, site)
+        page.get_by_text("This browser may not use the camera.").wait_for()
+        assert not page.locator(".scan-camera").is_visible()
+        page.evaluate(COUNT_CAMERAS)
+        page.get_by_role("button", name="Try the camera again").click()
+        assert page.evaluate("() => window.asked") == 1
+        typed(page, items[0].code)
+        present(page).get_by_text(shown(items[0].code)).wait_for()
+
+
 @needs_decoder
 def test_tags_are_read_without_signal(
     chromium: Browser,

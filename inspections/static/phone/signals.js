@@ -13,14 +13,12 @@ const EDGES = 0.015; // seconds to swell and fade, so that it does not crack
 
 let sound = null;
 
-// Browsers let a page sound only after a touch: the first one on the page wakes it.
-export function wakeSound() {
-  const wake = () => {
-    sound ??= "AudioContext" in globalThis ? new AudioContext() : null;
-    sound?.resume().catch(() => {});
-  };
-  for (const touch of ["pointerdown", "keydown"]) addEventListener(touch, wake, { once: true });
+// Browsers let a page sound only after a touch, and hush it while it is out of sight: any touch wakes it.
+function wake() {
+  if (!sound && "AudioContext" in globalThis) sound = new AudioContext();
+  if (sound && sound.state !== "running") sound.resume().catch(() => {});
 }
+for (const touch of ["pointerdown", "keydown"]) addEventListener(touch, wake);
 
 export const good = () => signal(GOOD);
 export const bad = () => signal(BAD);

@@ -10,7 +10,6 @@ import { say } from "../words.js";
 const BEFORE = 3; // reads that stand below the present one
 
 export function show(root) {
-  signals.wakeSound();
   const board = new Board();
   root.append(element("h1", { class: "scan-title" }, say("scan")));
   const panel = scanPanel(root, { onCode: (read) => board.take(read) });
@@ -20,7 +19,7 @@ export function show(root) {
 }
 
 class Board {
-  present = element("div", { "aria-live": "assertive" }, element("p", {}, say("scan-hint")));
+  present = element("div", { "aria-live": "assertive" }, hint());
   stops = element("div", { class: "scan-list" });
   before = element("div", { class: "scan-list" });
   #current = null; // what was read last: a judged tag, or {problem, text}
@@ -72,7 +71,7 @@ class Board {
     this.#held = this.#held.filter((one) => one !== found);
     if (this.#current === found) {
       this.#current = null;
-      this.present.replaceChildren(element("p", {}, say("scan-hint")));
+      this.present.replaceChildren(hint());
     }
     this.#drawRest();
   }
@@ -82,7 +81,7 @@ class Board {
       element(
         "li",
         { class: "scan-held" },
-        element("div", {}, element("b", {}, one.words), whatLink({ ...one, what: "" })),
+        whatLink({ ...one, what: "" }, element("b", {}, one.words)),
         button(say("scan-seen"), () => this.#putAway(one)),
       ),
     );
@@ -93,6 +92,7 @@ class Board {
   }
 }
 
+const hint = () => element("p", { class: "scan-hint" }, say("scan-hint"));
 const isStop = (one) => one?.usable === false;
 
 const problemLine = ({ problem, ...facts }) =>
@@ -113,10 +113,10 @@ function asidesOf(found, reads) {
 const bigWords = ({ lead, words }) => [lead ? element("small", {}, lead, " ") : null, words];
 
 // Which item it is, and the way to all that is known of it.
-function whatLink({ code, secret, what, size, tail }) {
-  const serial = tail ? say("scan-serial-tail", { tail }) : "";
-  const told = [what, size, serial].filter(Boolean).join(", ");
-  const parts = [element("span", { class: "code" }, shown(code)), ` ${told}`];
+function whatLink({ code, secret, what, size, tail }, head = null) {
+  const serial = tail ? element("span", { class: "scan-serial" }, say("scan-serial-tail", { tail })) : "";
+  const told = [what, size, serial].filter(Boolean).flatMap((one, at) => (at ? [", ", one] : [one]));
+  const parts = [head, element("span", { class: "code" }, shown(code)), " ", ...told];
   return element("a", { class: "scan-what", href: to("item", code, ...(secret ? [secret] : [])) }, parts);
 }
 

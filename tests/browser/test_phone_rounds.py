@@ -5,11 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import pytest
 from PIL import Image
 
+from inspections import decoder
 from inspections.models import Defect, Inspection, Round, SyncEvent
 from register.models import Document, Item, Site, User
 from register.rules.conditions import Condition
+from tests.browser import fake_camera
+from tests.browser.conftest import PHONE
 from tests.browser.going_round import (
     begun,
     count_of,
@@ -20,7 +24,7 @@ from tests.browser.going_round import (
     stops,
     typed,
 )
-from tests.browser.looking import complaints, signed_in
+from tests.browser.looking import complaints, listen, signed_in
 from tests.browser.phones import (
     NETWORK,
     carrying,
@@ -35,9 +39,24 @@ from tests.browser.phones import (
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
+    from pytest_django.live_server_helper import LiveServer
 
 STRANGE = "H7K-2PD3"
 GOOD, BAD = 60, 2
+COUNT_CAMERAS = """
+  window.cameras = 0;
+  window.tracks = [];
+  const ask = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
+  navigator.mediaDevices.getUserMedia = async (wanted) => {
+    window.cameras += 1;
+    const stream = await ask(wanted);
+    window.tracks.push(...stream.getTracks());
+    return stream;
+  };
+"""
+needs_decoder = pytest.mark.skipif(
+    not decoder.is_fetched(), reason="no decoder here: python3 manage.py fetch_decoder"
+)
 
 
 def test_sixty_in_a_row_without_signal_and_over_a_restart(
@@ -66,6 +85,28 @@ def test_sixty_in_a_row_without_signal_and_over_a_restart(
         with serving(port) as server:
             sends_all(signed_in(page, server, huw.username))
     assert_all_once(huw, good, bad)
+
+
+@needs_decoder
+def test_the_camera_stands_by_while_an_item_is_judged(
+    chromium: Browser, live_server: LiveServer, huw: User, site: Site, tmp_path: Path
+) -> None:
+    items = crate(site, 2)
+    scenes = [fake_camera.scene(f"HTTP://LOCALHOST/T/{item.code}") for item in items]
+    film = fake_camera.film(scenes, tmp_path / "film.mjpeg")
+    with fake_camera.filming(chromium, film, viewport=PHONE) as page:
+        listen(page)
+        page.add_init_script(COUNT_CAMERAS)
+        begun(carrying(page, live_server, huw, site), live_server)
+        for _ in items:  # nothing is touched but PASS
+            page.get_by_role("button", name="PASS").click()
+            page.locator(".last").wait_for()
+        assert count_of(page) == "2 of 2, 0 out, 0 not seen"
+        assert page.evaluate("window.cameras") == 1
+        opened(page, live_server, "rounds")
+        assert page.evaluate("window.tracks.map((track) => track.readyState)") == ["ended"]
+        send(page)
+        assert complaints(page) == []
 
 
 def goes(page: Page, good: list[Item], bad: Item, colour: str) -> None:

@@ -30,6 +30,7 @@ class Scanner {
   #told;
   #stream = null;
   #paused = false;
+  #last = null; // what was told last
   #turn = 0; // what was begun in an earlier turn is of no account
   #seen = () => (document.hidden ? this.#close() : this.#begin());
   reader = openReader();
@@ -46,9 +47,12 @@ class Scanner {
     this.#paused = true;
   }
 
-  // Read on; also tries again for a camera that was refused or lost.
+  // Read on; also tries again for a camera that was refused or lost. What was told before the pause and
+  // is held up still is no news; a video that was taken off the page and put back stands still.
   resume() {
     this.#paused = false;
+    if (this.#last !== null) this.#isNews(this.#last, performance.now());
+    if (this.#stream) this.#video.play().catch(() => {});
     if (!this.#stream && !document.hidden) this.#begin();
   }
 
@@ -119,7 +123,9 @@ class Scanner {
     if (!picture) return;
     const text = aimedAt(await this.reader.codes(picture));
     if (text === null || turn !== this.#turn || this.#paused) return;
-    if (this.#isNews(text, performance.now())) this.#told.onText(text);
+    if (!this.#isNews(text, performance.now())) return;
+    this.#last = text;
+    this.#told.onText(text);
   }
 
   // What the screen shows of the camera now, no wider than it need be; null before the first picture.

@@ -10,9 +10,11 @@ import { contradicts, SEEN } from "../lines.js";
 import { newId } from "../queue.js";
 import { inHandSince, roundOf, unwrittenLook, writeLook } from "../rounds.js";
 import { good } from "../signals.js";
+import { leave } from "../standby.js";
 import { shown } from "../tags.js";
 import { countOf, lineName } from "../telling.js";
 import { say, verdictName } from "../words.js";
+import { noLook } from "./look.js";
 
 const OUT = ["fail", "refer", "not-identified"];
 const PASSES = ["pass", "pass-with-conditions"];
@@ -23,9 +25,7 @@ export async function show(root, [id, code, verdict, point = ""]) {
   const begun = round && unwrittenLook(round, code);
   const isPass = PASSES.includes(verdict);
   const may = item && !round.signed_at && (isPass ? inHandSince(round, code) : !OUT.includes(verdict) || begun);
-  if (!may)
-    return void root.append(element("h1", {}, say("look-none")), element("p", {}, say("scan-first")),
-      link(say("back-to-round"), to("round", id), { class: "button is-primary" }));
+  if (!may) return noLook(root, id);
   const told = {
     id, round, pack, item, code, verdict, point, isPass,
     today: dayAt(Date.now(), pack.site.zone),
@@ -40,7 +40,10 @@ export async function show(root, [id, code, verdict, point = ""]) {
   const asked = fieldsFor(told);
   if (asked.contents) root.append(asked.contents.scan);
   root.append(form(asked.fields, say(isPass ? "save-pass" : "save"), () => save(told, asked)));
-  return () => asked.contents?.stop();
+  return () => {
+    asked.contents?.stop();
+    leave();
+  };
 }
 
 // The fields that this verdict asks for; the order is that of the hand.

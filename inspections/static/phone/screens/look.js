@@ -9,6 +9,7 @@ import { newId } from "../queue.js";
 import { goodUntilIfPassed, whyItWouldNotCount } from "../rights.js";
 import { inHandSince, roundOf, stop, unwrittenLook, writeLook } from "../rounds.js";
 import { good } from "../signals.js";
+import { leave } from "../standby.js";
 import { shown } from "../tags.js";
 import { countOf, kindName, standing, tailOf, whereabouts } from "../telling.js";
 import { className, say } from "../words.js";
@@ -20,8 +21,7 @@ const LEADS_TO = { fail: "fail", refer: "refer", observation: "pass-with-conditi
 export async function show(root, [id, code]) {
   const { round, pack } = await roundOf(id);
   const item = pack?.items[code];
-  if (!item || round.signed_at)
-    return void root.append(element("h1", {}, say("look-none")), link(say("back-to-round"), to("round", id)));
+  if (!item || round.signed_at) return noLook(root, id);
   const told = {
     round, pack, item, code,
     day: dayAt(Date.now(), pack.site.zone),
@@ -42,6 +42,17 @@ export async function show(root, [id, code]) {
     told.answer,
     passing(told),
   );
+  return leave;
+}
+
+// Said in place of a look that cannot be; gives what to do when the screen is left.
+export function noLook(root, id) {
+  root.append(
+    element("h1", {}, say("look-none")),
+    element("p", {}, say("scan-first")),
+    link(say("back-to-round"), to("round", id), { class: "button is-primary" }),
+  );
+  return leave;
 }
 
 // Big enough to compare at arm's length: the size, and the end of the serial.

@@ -4,9 +4,9 @@ import { field, form, text } from "../asking.js";
 import { button, element, link, to } from "../dom.js";
 import { EXPECTED, NOT_PRESENTED, OUT, SEEN, UNKNOWN, ELSEWHERE, pace } from "../lines.js";
 import { serialKey } from "../packs.js";
-import { scanPanel } from "../panel.js";
 import { lastLook, packsOnPhone, roundOf, signedState, takeInHand, unwrittenLook } from "../rounds.js";
 import { bad, good } from "../signals.js";
+import { leave, roundPanel } from "../standby.js";
 import { shown } from "../tags.js";
 import { clockTime, countOf, lineName, lineShown, paceWords, roundName, whatCame } from "../telling.js";
 import { say } from "../words.js";
@@ -21,12 +21,12 @@ export async function show(root, [id]) {
     element("p", { class: "count", role: "status" }, countOf(round)),
   );
   const isOpen = pack && !round.signed_at;
-  const panel = isOpen ? goOn(root, { round, pack }) : null;
+  if (isOpen) goOn(root, { round, pack });
   const state = round.signed_at ? (await signedState())(round) : "round-no-pack";
   if (!isOpen) root.append(element("p", {}, say(state)));
   root.append(...STATES.map((state) => ofState(state, round, pack)).filter(Boolean), pacing(round));
   if (isOpen) root.append(link(say("sign"), to("sign", id), { class: "button" }));
-  return () => panel?.stop();
+  return leave;
 }
 
 // The last result, the scanner, and the ways round a tag that cannot be read.
@@ -36,9 +36,8 @@ function goOn(root, told) {
   if (touched) last.textContent = lastWords(touched, told.pack);
   const answer = element("div", { class: "form", role: "alert" });
   root.append(last, answer);
-  const panel = scanPanel(root, { onCode: (read) => onCode(read, { ...told, answer }) });
+  roundPanel(root, (read) => onCode(read, { ...told, answer }));
   root.append(noTag(told, answer));
-  return panel;
 }
 
 const lastWords = (line, pack) => `${lineName(line, pack)}: ${whatCame(line)}`;

@@ -28,11 +28,12 @@ WORDS: dict[str, str | Callable[[int], str]] = {
     "bar-rounds": gettext_noop("Rounds"),
     "rounds": gettext_noop("Rounds on this phone"),
     "rounds-none": gettext_noop("No round is open on this phone."),
-    "rounds-signed": gettext_noop("Signed on this phone"),
+    "rounds-closed": gettext_noop("Signed or closed"),
     "round-name": gettext_noop("%(kind)s, %(site)s"),
     "round-began": gettext_noop("begun %(day)s at %(time)s"),
     "round-signed-here": gettext_noop("Signed on this phone: it counts once it is sent."),
     "round-signed-there": gettext_noop("Signed, and in the register."),
+    "round-closed-there": gettext_noop("Closed in the register: signed or dropped there."),
     "round-signed-asked": gettext_noop(
         "Signed on this phone, and it does not count yet: look under To send."
     ),

@@ -82,4 +82,4 @@ def signs(page: Page) -> None:
     page.get_by_role("link", name="Sign the round").click()
     page.get_by_text("I had each of these items in my hands").click()
     page.get_by_role("button", name="Sign as").click()
-    page.get_by_text("Signed on this phone").wait_for()
+    page.get_by_text("Signed", exact=False).first.wait_for()

@@ -6,9 +6,13 @@ from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
+from uuid import uuid4
 
 import pytest
 
+from inspections.actions.finding import Finding
+from inspections.actions.round_ends import drop_round
+from inspections.actions.rounds import Plan, begin_round, look_in_round
 from inspections.models import Arrest, Authorisation, Inspection, Round
 from register import clock
 from register.models import Item, Site, User
@@ -20,12 +24,13 @@ from tests.browser.going_round import (
     crate,
     passes,
     says_what_is_wrong,
+    signs,
     stops,
     typed,
 )
 from tests.browser.looking import complaints, signed_in
 from tests.browser.phones import carrying, opened, phone_on, send
-from tests.factories import ItemFactory, PersonFactory, SiteFactory, ZoneFactory, kit_of
+from tests.factories import ItemFactory, PersonFactory, SiteFactory, ZoneFactory, kit_of, stamp
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -190,6 +195,43 @@ def test_a_tag_of_another_site_and_a_piece_on_no_record_stand_in_the_round(
     assert set(Round.objects.get().lines.values_list("state", flat=True)) == {
         *("expected", "unknown", "elsewhere")
     }
+
+
+def test_a_round_that_was_ended_in_the_register_is_not_gone_on_with(
+    at_site: Page, live_server: LiveServer, huw: User, site: Site
+) -> None:
+    item = crate(site, 1)[0]
+    begun(carrying(at_site, live_server, huw, site), live_server)
+    passes(at_site, item)
+    send(at_site)
+    drop_round(Round.objects.get(), because="nobody signs it", stamp=stamp(huw, clock.now()))
+    opened(at_site, live_server, "packs")
+    at_site.get_by_role("button", name=f"Load {site.name} anew").click()
+    at_site.get_by_text(f"{site.name} is on this phone").wait_for()
+    opened(at_site, live_server, "rounds")
+    at_site.get_by_role("link", name="Periodic examination").click()
+    at_site.get_by_text("Closed in the register").wait_for()
+    assert at_site.get_by_label("Code on the tag").count() == 0
+
+
+def test_a_round_begun_at_a_desk_is_gone_on_with_and_signed_here(
+    at_site: Page, live_server: LiveServer, huw: User, site: Site
+) -> None:
+    first, second = crate(site, 2)
+    plan = Plan(site=site, kind="detailed", id=uuid4())
+    told = stamp(huw, clock.now())
+    found = begin_round(plan, inspector=huw.person, items=[first, second], stamp=told)
+    look = Finding(kind="detailed", verdict="pass", performed_at=clock.now(), inspector=huw.person)
+    look_in_round(found, first, finding=look, stamp=stamp(huw, clock.now()))
+    carrying(at_site, live_server, huw, site)
+    opened(at_site, live_server, f"round/{found.pk}")
+    assert count_of(at_site) == "1 of 2, 0 out, 1 not seen"
+    passes(at_site, second)
+    signs(at_site)
+    send(at_site)
+    found.refresh_from_db()
+    assert found.signed_at
+    assert set(found.lines.values_list("state", flat=True)) == {"seen"}
 
 
 # --- what happened

@@ -20,9 +20,10 @@ export const takeInHand = (round, code) => hand.set(`${round.id} ${code}`, Date.
 export const inHandSince = (round, code) => hand.get(`${round.id} ${code}`) ?? null;
 const letGo = (round, code) => hand.delete(`${round.id} ${code}`);
 
-// All open rounds, and those signed here; the last begun first. [{round, pack}]
+// All rounds on this phone, the last begun first: [{round, pack, closed}]. `closed` is the code of the
+// words on why it cannot be gone on with here, '' where it can.
 export async function allRounds() {
-  const [carried, kept] = await Promise.all([packsOnPhone(), store.all("rounds")]);
+  const [carried, kept, written] = await Promise.all([packsOnPhone(), store.all("rounds"), rows()]);
   const known = new Map(kept.map((round) => [round.id, round]));
   const found = carried.flatMap((pack) =>
     pack.rounds.map((packed) => ({ pack, round: merged(known.get(packed.id), fromPack(pack, packed)) })),
@@ -30,8 +31,24 @@ export async function allRounds() {
   const told = new Set(found.map(({ round }) => round.id));
   for (const round of kept.filter(({ id }) => !told.has(id)))
     found.push({ round, pack: carried.find(({ site }) => site.code === round.site) ?? null });
-  return found.sort((a, b) => Date.parse(b.round.began_at) - Date.parse(a.round.began_at));
+  const all = found.map((one) => ({ ...one, closed: whyClosed(one, written, told.has(one.round.id)) }));
+  return all.sort((a, b) => Date.parse(b.round.began_at) - Date.parse(a.round.began_at));
 }
+
+function whyClosed({ round, pack }, written, isPacked) {
+  if (round.signed_at) {
+    const { state } = written.find(({ event }) => isSignature(event, round)) ?? { state: "done" };
+    return SIGNED[state] ?? "round-signed-asked";
+  }
+  if (!pack) return "round-no-pack";
+  if (pack.user.id !== round.user) return "not-signed-round-of-another";
+  const begun = written.find(({ id }) => id === round.id);
+  const isKnownThere = !begun || Date.parse(begun.applied_at) < Date.parse(pack.made_at);
+  return isKnownThere && !isPacked ? "round-closed-there" : "";
+}
+
+const SIGNED = { done: "round-signed-there", unsent: "round-signed-here" };
+const isSignature = ({ kind, body }, { id }) => kind === "round-sign" && body.round === id;
 
 // {round, pack} by its id; {} where this phone does not know it.
 export async function roundOf(id) {
@@ -53,7 +70,9 @@ function merged(kept, packed) {
   if (!kept) return packed;
   const looks = new Set(kept.lines.map(({ look }) => look).filter(Boolean));
   const news = packed.lines.filter(({ look }) => look && !looks.has(look));
-  return { ...kept, lines: news.reduce(withNews, kept.lines) };
+  const there = new Map(packed.lines.map((line) => [line.look, line]));
+  const lines = kept.lines.map((line) => (!line.here && line.look && there.get(line.look)) || line);
+  return { ...kept, lines: news.reduce(withNews, lines) };
 }
 
 function withNews(lines, line) {
@@ -140,12 +159,4 @@ export async function sign({ id }, note) {
 export function lastLook(round, code) {
   const mine = round.lines.filter((line) => line.key === code && line.at && !line.unwritten);
   return mine.sort((a, b) => a.at - b.at).at(-1) ?? null;
-}
-
-// How far the signature of a round has come, as the code of its words.
-export async function signedState() {
-  const signed = (await rows()).filter(({ event }) => event.kind === "round-sign");
-  const states = new Map(signed.map(({ event, state }) => [event.body.round, state]));
-  const codes = { done: "round-signed-there", unsent: "round-signed-here" };
-  return ({ id }) => (states.has(id) ? (codes[states.get(id)] ?? "round-signed-asked") : "round-signed-there");
 }

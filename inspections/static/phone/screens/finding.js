@@ -20,11 +20,11 @@ const OUT = ["fail", "refer", "not-identified"];
 const PASSES = ["pass", "pass-with-conditions"];
 
 export async function show(root, [id, code, verdict, point = ""]) {
-  const { round, pack } = await roundOf(id);
+  const { round, pack, closed } = await roundOf(id);
   const item = pack?.items[code];
   const begun = round && unwrittenLook(round, code);
   const isPass = PASSES.includes(verdict);
-  const may = item && !round.signed_at && (isPass ? inHandSince(round, code) : !OUT.includes(verdict) || begun);
+  const may = item && !closed && (isPass ? inHandSince(round, code) : !OUT.includes(verdict) || begun);
   if (!may) return noLook(root, id);
   const told = {
     id, round, pack, item, code, verdict, point, isPass,

@@ -19,9 +19,9 @@ const MAY_PASS = ["in-service", "received"];
 const LEADS_TO = { fail: "fail", refer: "refer", observation: "pass-with-conditions" };
 
 export async function show(root, [id, code]) {
-  const { round, pack } = await roundOf(id);
+  const { round, pack, closed } = await roundOf(id);
   const item = pack?.items[code];
-  if (!item || round.signed_at) return noLook(root, id);
+  if (!item || closed) return noLook(root, id);
   const told = {
     round, pack, item, code,
     day: dayAt(Date.now(), pack.site.zone),

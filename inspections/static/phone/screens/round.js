@@ -4,7 +4,7 @@ import { field, form, text } from "../asking.js";
 import { button, element, link, to } from "../dom.js";
 import { EXPECTED, NOT_PRESENTED, OUT, SEEN, UNKNOWN, ELSEWHERE, pace } from "../lines.js";
 import { serialKey } from "../packs.js";
-import { lastLook, packsOnPhone, roundOf, signedState, takeInHand, unwrittenLook } from "../rounds.js";
+import { lastLook, packsOnPhone, roundOf, takeInHand, unwrittenLook } from "../rounds.js";
 import { bad, good } from "../signals.js";
 import { leave, roundPanel } from "../standby.js";
 import { shown } from "../tags.js";
@@ -14,18 +14,19 @@ import { say } from "../words.js";
 const STATES = [EXPECTED, OUT, SEEN, NOT_PRESENTED, UNKNOWN, ELSEWHERE];
 
 export async function show(root, [id]) {
-  const { round, pack } = await roundOf(id);
+  const { round, pack, closed } = await roundOf(id);
   if (!round) return void root.append(element("h1", {}, say("round-unknown")));
   root.append(
     element("h1", {}, roundName(round, pack)),
     element("p", { class: "count", role: "status" }, countOf(round)),
   );
-  const isOpen = pack && !round.signed_at;
-  if (isOpen) goOn(root, { round, pack });
-  const state = round.signed_at ? (await signedState())(round) : "round-no-pack";
-  if (!isOpen) root.append(element("p", {}, say(state)));
-  root.append(...STATES.map((state) => ofState(state, round, pack)).filter(Boolean), pacing(round));
-  if (isOpen) root.append(link(say("sign"), to("sign", id), { class: "button" }));
+  if (closed) root.append(element("p", {}, say(closed)));
+  else goOn(root, { round, pack });
+  root.append(
+    ...STATES.map((state) => ofState(state, { round, pack, closed })).filter(Boolean),
+    pacing(round),
+  );
+  if (!closed) root.append(link(say("sign"), to("sign", id), { class: "button" }));
   return leave;
 }
 
@@ -113,10 +114,10 @@ function noTag(told, answer) {
   return element("details", {}, element("summary", {}, say("no-tag")), by, none);
 }
 
-function ofState(state, round, pack) {
+function ofState(state, { round, pack, closed }) {
   const lines = round.lines.filter((line) => line.state === state);
   if (!lines.length) return null;
-  const rows = lines.map((line) => lineShown(line, pack, acts(line, round, pack)));
+  const rows = lines.map((line) => lineShown(line, pack, closed ? null : acts(line, round)));
   return element(
     "details",
     {},
@@ -126,8 +127,8 @@ function ofState(state, round, pack) {
 }
 
 // What can be said of an item that is not in the hand: that it is not there, or bad news.
-function acts(line, round, pack) {
-  if (!pack || round.signed_at || !line.code || line.state === ELSEWHERE) return null;
+function acts(line, round) {
+  if (!line.code || line.state === ELSEWHERE) return null;
   const where = line.unwritten
     ? to("finding", round.id, line.code, line.verdict)
     : to("look", round.id, line.code);

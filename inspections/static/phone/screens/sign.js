@@ -8,7 +8,7 @@ import { countOf, lineName, lineShown, paceWords, roundName } from "../telling.j
 import { say } from "../words.js";
 
 export async function show(root, [id]) {
-  const { round, pack } = await roundOf(id);
+  const { round, pack, closed } = await roundOf(id);
   if (!round) return void root.append(element("h1", {}, say("round-unknown")));
   const told = round.lines.filter(({ state }) => state !== EXPECTED).sort((a, b) => (a.at ?? 0) - (b.at ?? 0));
   const expected = round.lines.filter(({ state }) => state === EXPECTED);
@@ -24,7 +24,7 @@ export async function show(root, [id]) {
     element("ul", { class: "lines" }, told.map((line) => lineShown(line, pack))),
     ...(expected.length ? [missed(expected, pack)] : []),
     ...(speed ? [element("p", { class: "quiet" }, paceWords(speed))] : []),
-    signing({ round, pack, told, unwritten }),
+    closed ? element("p", { class: "caution" }, say(closed)) : signing({ round, pack, told, unwritten }),
   );
 }
 

@@ -6,8 +6,8 @@ import { noteStray, roundOf, takeOn } from "../rounds.js";
 import { className, classes, say } from "../words.js";
 
 export async function show(root, [id, typed = "", tag = ""]) {
-  const { round, pack } = await roundOf(id);
-  if (!pack || round.signed_at) return void root.append(element("h1", {}, say("round-unknown")));
+  const { round, pack, closed } = await roundOf(id);
+  if (!round || closed) return void root.append(element("h1", {}, say("round-unknown")));
   const mark = text(60, { value: typed });
   const noted = async () => {
     await noteStray(round, mark.value.trim() || say("no-tag-text"), tag);

@@ -42,6 +42,7 @@ def keep_sums(
     _refuse_wrong_anchor(task, anchor)
     _refuse_no_answer(topic, figures)
     _refuse_other_masses(task, figures)
+    _refuse_shorter_lanyard(product, figures)
     sums = TaskSums(task=task, topic=topic, figures=dict(figures), product=product, anchor=anchor)
     sums.rests_on = register_facts(task, product, anchor, topic)
     return _as_next_version(sums, stamp)
@@ -82,6 +83,17 @@ def _refuse_no_answer(topic: str, figures: Mapping[str, object]) -> None:
         CHECKS[topic](figures)
     except Refused as refused:
         raise Refusal(refused.code, refusal_sentence(refused)) from refused
+
+
+def _refuse_shorter_lanyard(product: Product | None, figures: Mapping[str, object]) -> None:
+    """Restraint is judged by the lanyard at its longest, which its product says."""
+    length, longest = figures.get("lanyard_m"), product and product.length_m
+    if isinstance(length, int | float) and longest and exceeds(float(longest), length):
+        raise Refusal(
+            "shorter-than-product",
+            f"{product} is {float(longest):g} m long; these sums are for {length:g} m. Do them for "
+            "the longest the lanyard can be set, or choose another product.",
+        )
 
 
 def _refuse_other_masses(task: Task, figures: Mapping[str, object]) -> None:

@@ -7,7 +7,7 @@ from itertools import takewhile
 
 from readiness.facts.rows import SiteRows
 from readiness.facts.standing import IN_SERVICE, UNKNOWN, custody_words
-from readiness.facts.sums import clearance_of
+from readiness.facts.sums import clearance_of, restraint_of
 from readiness.models import CoverPolicy, KitAbility
 from readiness.models import Drill as DrillRow
 from readiness.models import Plan as PlanRow
@@ -19,7 +19,6 @@ from readiness.rules.situation import (
     Kit,
     Plan,
     Policy,
-    Restraint,
     Task,
 )
 from register.models import Item, KitPart, Passage
@@ -158,20 +157,10 @@ def task_of(row: TaskRow) -> Task:
         raise_m=row.raise_m,
         stranded=row.stranded,
         clearance=clearance_of(row, list(row.sums.all()))[0],
-        restraint=_restraint(row),
+        restraint=restraint_of(row, list(row.sums.all()))[0],
         rescue_anchors=tuple(anchor.code for anchor in row.rescue_anchors.all()),
         first_call=row.first_call,
         plan=plan_of(list(row.plans.all())),
-    )
-
-
-def _restraint(row: TaskRow) -> Restraint | None:
-    if row.system != TaskRow.System.RESTRAINT:
-        return None
-    return Restraint(
-        reach_m=row.restraint_reach_m,
-        deflection_m=row.restraint_deflection_m,
-        edge_m=row.restraint_edge_m,
     )
 
 

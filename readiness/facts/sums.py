@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from readiness.models import Task, TaskSums
-from readiness.rules.situation import Clearance
+from readiness.rules.situation import Clearance, Restraint
 from readiness.rules.sums.fall import fall_clearance
 from readiness.rules.sums.redo import Changed, redo_reasons
+from readiness.rules.sums.restraint_figures import restraint_answer
 from readiness.rules.sums.topics import RESTS_ON
 from readiness.rules.sums.values import Refused
 from register.models import Item, Product
@@ -93,6 +94,30 @@ def clearance_of(task: Task, rows: Sequence[TaskSums]) -> tuple[Clearance, Doubt
     if changed:
         return Clearance(None, found.available_m), Doubt(sums, changed)
     return Clearance(found.required_m, found.available_m), None
+
+
+def restraint_of(task: Task, rows: Sequence[TaskSums]) -> tuple[Restraint | None, Doubt | None]:
+    """What cover asks of a task in restraint: by the newest sums of it, else as typed into the task.
+
+    Of sums, the edge with least to spare counts. Where they do not count, or where the rim is not
+    closed and nothing drawn can be passed, the way to the edge is unknown, and nothing proven.
+    """
+    if task.system != Task.System.RESTRAINT:
+        return None, None
+    sums = newest(rows, TaskSums.Topic.RESTRAINT)
+    if sums is None:
+        typed = (task.restraint_reach_m, task.restraint_deflection_m, task.restraint_edge_m)
+        return Restraint(*typed), None
+    changed = changed_since(sums, task)
+    try:
+        answer = restraint_answer(sums.figures)
+    except Refused as refused:
+        return Restraint(None, None, None), Doubt(sums, changed, refused)
+    tightest = answer.tightest
+    unknown = changed or (answer.found.proven and not answer.case.closed)
+    edge = None if unknown else tightest.distance_m
+    found = Restraint(answer.found.reach_m, tightest.deflection_m, edge)
+    return found, Doubt(sums, changed) if changed else None
 
 
 def written_facts(facts: Mapping[str, object]) -> list[str]:

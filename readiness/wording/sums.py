@@ -12,6 +12,7 @@ from readiness.rules.sums.clearance import Clearance
 from readiness.rules.sums.clearance_levers import Lever
 from readiness.rules.sums.units import STEP_FT, available, feet, required
 from readiness.rules.sums.values import Basis, Flag, Refused
+from readiness.wording.sums_fields import RESCUE_REFUSALS
 from readiness.wording.sums_words import field_name, field_unit, status_name
 from register.wording import shown_number
 
@@ -92,6 +93,7 @@ _REFUSALS: Mapping[str, str] = {
     "chart-has-no-figure": gettext_noop(
         "The product's chart has no figure here. Look into the instructions, or ask the maker."
     ),
+    **RESCUE_REFUSALS,
 }
 
 _FLAGS: Mapping[str, str] = {

@@ -2,10 +2,48 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
+
+_SHAPES = {
+    "side": gettext_noop("the edge %(name)s"),
+    "area": gettext_noop("the area %(name)s"),
+    "anchorage": gettext_noop("the anchorage %(name)s"),
+    "obstacle": gettext_noop("the obstacle %(name)s"),
+}
+
+RESCUE_REFUSALS: Mapping[str, str] = {
+    "too-few-points": gettext_noop("Too few points: %(what)s. Give it all its points%(range)s."),
+    "one-anchor": gettext_noop(
+        "An anchor is one point. For several, choose a rail or a line, or do the sums for each anchor."
+    ),
+    "same-place": gettext_noop("Two corners in one place. Take one of them away, or move it."),
+    "same-name": gettext_noop(
+        "Two edges or areas are called %(name)s. Give each a name of its own."
+    ),
+    "outside-rim": gettext_noop(
+        "This lies outside the rim that is drawn, where no edge was looked at: %(what)s. Look at the "
+        "points again."
+    ),
+}
+
+
+def shape_name(field: str) -> str:
+    """'area roof light' as 'the area roof light'; '' for what is no shape."""
+    kind, _space, name = field.partition(" ")
+    return _(_SHAPES[kind]) % {"name": name} if kind in _SHAPES and name else ""
+
 
 RESCUE_FIELDS: dict[str, tuple[str, str, float]] = {
     "layout": (gettext_noop("the edges and fragile areas around the place of work"), "", 1),
+    "points": (gettext_noop("the points of the anchor, rail or line"), "", 1),
+    "corners": (gettext_noop("the corners"), "", 1),
+    "areas": (gettext_noop("the openings and fragile areas"), "", 1),
+    "x_m": (gettext_noop("where a point lies, along"), "m", 1),
+    "y_m": (gettext_noop("where a point lies, across"), "m", 1),
+    "name": (gettext_noop("its name"), "", 1),
     "anchorage": (gettext_noop("the anchor, rail or line that the lanyard is tied to"), "", 1),
     "lanyard_m": (gettext_noop("the longest the lanyard can be set"), "m", 1),
     "reach_m": (gettext_noop("how far somebody can get from the line"), "m", 1),

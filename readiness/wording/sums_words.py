@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
-from readiness.wording.sums_fields import RESCUE_FIELDS
+from readiness.wording.sums_fields import RESCUE_FIELDS, shape_name
 
 # What a field is, its unit as shown, and what its own unit is divided by.
 _FIELDS: dict[str, tuple[str, str, float]] = {
@@ -113,7 +113,9 @@ _STATUS = {
 
 def field_name(field: str) -> str:
     """What is asked for; a field without words of its own is told as it is. Of 'below.0.depth_m',
-    the last part says it."""
+    the last part says it; a shape is told with its name."""
+    if shape := shape_name(field):
+        return shape
     known = _FIELDS.get(field.rpartition(".")[2])
     return field if known is None else _(known[0])
 

@@ -29,6 +29,7 @@ from readiness.rules.sums import (
     rescue_rope,
     rescue_times,
     restraint,
+    restraint_figures,
     retractable,
     side_view_rescue,
     suspension,
@@ -45,7 +46,7 @@ MODULES = (
     *(clearance_lanyard, clearance_levers, lifeline, limits, retractable),
     *(ranges, rescue_energy, rescue_haul, rescue_load, rescue_rope, rescue_times, restraint),
     *(side_view_rescue, suspension, swing, swing_path, swing_zone),
-    *(fall, fall_figures, given),
+    *(fall, fall_figures, given, restraint_figures),
 )
 
 
@@ -113,7 +114,7 @@ def test_every_part_flag_plane_and_lever_has_its_words() -> None:
         ),
         (
             Refused("obstacle beam", "not-convex"),
-            "This shape has a dent: obstacle beam. Draw it as several shapes without one.",
+            "This shape has a dent: the obstacle beam. Draw it as several shapes without one.",
         ),
     ],
 )

@@ -12,6 +12,7 @@ OF_TASK: Final = ("heaviest_kg", "lightest_kg")
 OF_PRODUCT: Final = (
     *("product", "product_min_kg", "product_max_kg", "product_length_m", "product_edge_tested"),
 )
+OF_LENGTH: Final = ("product", "product_length_m")
 OF_ANCHOR: Final = ("anchor", "anchor_site", "anchor_zone", "anchor_place", "anchor_in_use")
 
 

@@ -1,5 +1,6 @@
 """Whoever reads a page can choose its language, and is told where nobody has reviewed it yet."""
 
+import re
 from datetime import date
 
 import pytest
@@ -8,9 +9,11 @@ from django.test import Client
 from django.utils import formats, translation
 
 from inspections.packs.making import mark_of
-from register.models import Item, Site, User
+from register.access import NEEDS
+from register.models import Item, Role, Site, User
 from register.wording import shown_day, shown_number
 from tests.factories import NOON
+from tests.test_pages import ADDRESSES, client_as, world
 
 DAYS_AND_MOMENTS = (
     "WEEKDAY",
@@ -93,3 +96,26 @@ def test_a_figure_has_the_comma_of_its_language() -> None:
 def test_a_day_is_written_even_where_no_language_is_active() -> None:
     with translation.override(None):
         assert shown_day(date(2026, 3, 9)) == "9 Mar 2026"
+
+
+LOOSE_COMMA = re.compile(
+    r"""\s(?:width|height|x|y|x1|x2|y1|y2|cx|cy|r|viewBox|value|min|max|step|stroke-width)="[\d. -]*\d,\d"""
+)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("language", [code for code, _ in settings.LANGUAGES])
+def test_every_page_opens_in_every_language(language: str) -> None:
+    """And what programs read in it, such as the width of a drawing, keeps its decimal point."""
+    here = world("here")
+    client = client_as(Role.MANAGER, here.site)
+    client.cookies[settings.LANGUAGE_COOKIE_NAME] = language
+    wrong = {}
+    for address in ADDRESSES:
+        if address.need is not None and Role.MANAGER not in NEEDS[address.need]:
+            continue
+        page = client.get(here.path(address))
+        words = b"" if page.streaming else page.content
+        if page.status_code >= 500 or LOOSE_COMMA.search(words.decode(errors="replace")):
+            wrong[address.name] = page.status_code
+    assert wrong == {}

@@ -197,10 +197,10 @@ def test_what_somebody_else_wrote_stays_until_they_sign_in(
     phone: Page, live_server: LiveServer, site: Site, harness: Item, tomasz: User, huw: User
 ) -> None:
     carrying(phone, live_server, huw, site)
-    phone.context.set_offline(True)
+    phone.context.route("**/sync/**", lambda route: route.abort())
     write(phone, "look", item=harness.code, kind="pre-use", verdict="pass")
-    phone.context.set_offline(False)
     signed_in(phone, live_server, tomasz.username)
+    phone.context.unroute("**/sync/**")
     send(phone)
     assert states(phone) == ["unsent"]
     opened(phone, live_server, "queue")

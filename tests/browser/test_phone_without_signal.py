@@ -13,7 +13,7 @@ from register import clock
 from register.actions.conditions import quarantine
 from register.models import Item, Person, Role, Site, User, Zone
 from register.rules.tags import shown
-from tests.browser.looking import assert_clean, complaints, signed_in
+from tests.browser.looking import barriers, complaints, overflow, signed_in
 from tests.browser.phones import carrying, kept, opened, phone_on, send, serving, write
 from tests.factories import ItemFactory, PersonFactory, ZoneFactory, kit_of, passed, stamp, user_as
 
@@ -58,11 +58,10 @@ def test_what_stands_after_a_stop_can_be_read_on_every_screen(
     opened(page, live_server, f"item/{harness.code}")
     page.get_by_role("button", name=STOP).click()
     page.get_by_text("Kept on this phone").first.wait_for()
-    complaints(page).clear()  # the browser tells that there is no network
-    assert_clean(page)
+    assert (barriers(page), max(overflow(page), 0)) == ([], 0)
     opened(page, live_server, "item/H7K2PD4")
     page.get_by_text("“H7K2PD4” is mistyped").wait_for()
-    assert_clean(page)
+    assert (barriers(page), max(overflow(page), 0)) == ([], 0)
 
 
 def test_the_address_of_a_tag_is_answered_by_the_phone_when_the_server_has_ended(
@@ -82,6 +81,11 @@ def test_the_address_of_a_tag_is_answered_by_the_phone_when_the_server_has_ended
         page.get_by_role("button", name=STOP).click()
         page.get_by_text("Kept on this phone").first.wait_for()
         assert [row["event"]["body"]["secret"] for row in kept(page)] == ["CDFHJKMNPR"]
+        warned: list[str] = []
+        page.on("dialog", lambda dialog: warned.append(dialog.type))
+        page.get_by_role("link", name="1 to send").click()
+        page.get_by_role("heading", name="Only on this phone").wait_for()
+        assert warned == []
 
 
 def test_the_phone_answers_for_a_tag_while_it_knows_worse_than_the_register(

@@ -19,6 +19,7 @@ export function showHead() {
     soon = setTimeout(fill, 50);
   });
   addEventListener("beforeunload", warn);
+  addEventListener("click", noteWay);
   fill();
 }
 
@@ -47,16 +48,21 @@ function tellOffice(unsent) {
 
 // Whoever closes the page while something is to be sent is asked by the browser, in its own words.
 function warn(event) {
-  if (counts.classList.contains("is-waiting") && !leavingToSignIn) event.preventDefault();
+  if (counts.classList.contains("is-waiting") && !staysHere) event.preventDefault();
 }
 
-let leavingToSignIn = false;
+let staysHere = false;
 
-// The way to sign in, and back to a screen; it loses nothing and is not warned of.
+// From the address of a tag to the phone's other screens, and to sign in: that loses nothing.
+function noteWay({ target }) {
+  const way = target.closest("a")?.pathname;
+  staysHere = way !== location.pathname && [addresses.page, addresses.signIn].includes(way);
+}
+
+// The way to sign in, and back to a screen.
 export function signInLink(screen) {
   const back = encodeURIComponent(to(screen));
-  const on = { click: () => (leavingToSignIn = true) };
-  return link(say("sign-in"), `${addresses.signIn}?next=${back}`, { class: "button", on });
+  return link(say("sign-in"), `${addresses.signIn}?next=${back}`, { class: "button" });
 }
 
 export function ageWords(packs) {

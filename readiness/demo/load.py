@@ -19,6 +19,7 @@ from readiness.demo.places import make_places, site_codes
 from readiness.demo.rounds import rounds
 from readiness.demo.sent import sent
 from readiness.demo.stock import deliveries, make_products
+from readiness.demo.sums import sums
 from readiness.demo.tasks import tasks
 from readiness.demo.troubles import troubles
 from readiness.demo.workbook import workbook
@@ -75,6 +76,7 @@ def _happenings(world: World) -> Iterator[Happening]:
     yield from anchors(world)
     yield from kits(world)
     yield from tasks(world)
+    yield from sums(world)
     yield from rounds(world)
     yield from hatch(world)
     yield from open_round(world)

@@ -7,6 +7,7 @@ from django.shortcuts import render
 
 from inspections.notice_board import holding_words
 from readiness.board.counts import headline
+from readiness.board.falls import sums_to_redo
 from readiness.board.mornings import morning_of, site_mornings
 from readiness.board.reading import timelines_from
 from readiness.board.since import since_yesterday
@@ -67,6 +68,7 @@ def site_cover(request: HttpRequest, site: str) -> HttpResponse:
         "may_plan": may(request.user, "task.edit", place),
         "may_run": may(request.user, "rota.edit", place),
         "may_rank": may(request.user, "first-call.give", place),
+        "redo": sums_to_redo(place, asked.day),
         "policy": CoverPolicy.objects.first() or CoverPolicy(),
         "may_change_policy": may(request.user, "policy.change"),
         **to_be_told(request, [place]),
@@ -86,6 +88,7 @@ def task_why(request: HttpRequest, site: str, task: str) -> HttpResponse:
     shown = {
         "task": chosen,
         "why": why,
+        "redo": sums_to_redo(chosen.site, asked.day).get(chosen.code, ""),
         "may_rate": may(request.user, "kit.rate", chosen.site_id),
         "may_roster": may(request.user, "rota.edit", chosen.site_id),
         **asked_words(asked, chosen.site),

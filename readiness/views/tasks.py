@@ -17,6 +17,7 @@ from readiness.actions.tasks import (
     give_first_call,
     set_exposed,
 )
+from readiness.board.falls import sums_shown
 from readiness.facts.situations import plan_of
 from readiness.forms.tasks import EndTaskForm, ExposedForm, FirstCallForm, InsteadForm, TaskForm
 from readiness.models import CoverPolicy, Task
@@ -55,6 +56,7 @@ def task_detail(request: HttpRequest, site: str, task: str) -> HttpResponse:
         "task": chosen,
         "exposures": chosen.exposures.select_related("person", "shift"),
         "anchors": chosen.rescue_anchors.select_related("product", "zone"),
+        "sums": sums_shown(chosen, list(chosen.sums.newest_first())),
         "plan": next(iter(plans), None),
         "plans": plans,
         "drilled": stands is not None and stands.drill is not None,
@@ -108,7 +110,13 @@ def task_edit(request: HttpRequest, site: str, task: str) -> HttpResponse:
         )
         if kept(request, form, change, _("%(chosen)s is changed.") % {"chosen": chosen}):
             return redirect(chosen)
-    shown = {"task": chosen, "form": form, "instead": instead, "policy": _policy()}
+    shown = {
+        "task": chosen,
+        "form": form,
+        "instead": instead,
+        "policy": _policy(),
+        "sums": sums_shown(chosen, list(chosen.sums.newest_first())),
+    }
     return render(request, "readiness/task_edit.html", shown, status=_status(form, instead))
 
 

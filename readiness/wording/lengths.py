@@ -6,9 +6,8 @@ from typing import Literal
 
 from django.utils.translation import gettext as _
 
-from readiness.rules.sums.units import STEP_FT, available, feet, required
-from readiness.wording.sums import available_length, needed_length
-from register.wording import shown_number
+from readiness.rules.sums.units import feet
+from readiness.wording.sums import available_length, gap_length, needed_length
 
 Unit = Literal["m", "ft"]
 
@@ -38,8 +37,4 @@ def there_words(metres: float, unit: Unit) -> str:
 
 def gap_words(required_m: float, available_m: float, unit: Unit) -> str:
     """What is spare or missing: the difference of the two as they are told."""
-    if unit == "ft":
-        there, needed = available(feet(available_m), STEP_FT), required(feet(required_m), STEP_FT)
-        by = there - needed if available_m >= required_m else needed - there
-        return f"{shown_number(round(max(0.0, by), 1))} ft"
-    return f"{shown_number(abs(available_m - required_m))} m"
+    return gap_length(required_m, available_m, in_feet=unit == "ft")

@@ -139,7 +139,7 @@ def test_the_answer_is_never_more_than_enough_on_these_figures() -> None:
 def test_levers_flags_and_forces_in_words() -> None:
     raised = clearance_levers.Lever("raise-anchor", 2.5, -0.05, 2.5)
     assert sums.lever_sentence(raised) == (
-        "Raise the anchor to 2.5 m above the walking surface: then still short by 0.05 m."
+        "Raise the anchor to 2.5 m above the walking surface: 2.5 m more, then still short by 0.05 m."
     )
     assert sums.flag_sentence(Flag("formula-asks-for-more", {"more_m": 0.75})) == (
         "The product's chart is used. The formula asks for 0.75 m more."

@@ -1,0 +1,286 @@
+"""What is put into the sums of a fall: one form for every system, with rows for what is below."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from django import forms
+from django.db.models import QuerySet
+from django.forms.boundfield import BoundField
+from django.utils.translation import gettext_lazy as _
+
+from readiness.forms.fall_choices import (
+    AXES,
+    FOLDED,
+    GROUPS,
+    INCLUDES,
+    NEEDED,
+    PLANES,
+    RULES_OF_LANYARDS,
+    RULES_OF_RETRACTABLES,
+    SHOWN_FOR,
+    SYSTEMS,
+    WHERE,
+)
+from readiness.forms.measures import Measure, from_si, to_si, unit_words
+from readiness.wording.lengths import Unit
+from register.models import Item, Product
+
+ROWS: Final = {"below": ("name", "depth"), "obstacle": ("name", "left", "right", "bottom", "top")}
+FEWEST_ROWS: Final = 2
+MOST_ROWS: Final = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A field, and the unit that stands beside it."""
+
+    field: BoundField
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Boxes under one heading; `is_shut` until something stands in one of them."""
+
+    slug: str
+    heading: str
+    boxes: list[Box]
+    is_shut: bool = False
+
+
+class FallForm(forms.Form):
+    """All boxes are blank where nothing better is known than the figure of the trade. `units` are
+    those of the page; `rows` says how many rows of each kind there are."""
+
+    system = forms.ChoiceField(label=_("What catches the fall"), choices=SYSTEMS)
+    product = forms.ModelChoiceField(
+        Product.objects.none(), required=False, label=_("Product"), empty_label=_("Not named")
+    )
+    rule_lanyard = forms.ChoiceField(
+        label=_("Lanyard made to"), choices=RULES_OF_LANYARDS, required=False
+    )
+    rule_retractable = forms.ChoiceField(
+        label=_("Device made to"), choices=RULES_OF_RETRACTABLES, required=False
+    )
+    length_m = Measure(label=_("Length of the lanyard with its connectors"))
+    extension_m = Measure(
+        label=_("Absorber opens by, from the maker"), help_text=_("Blank: the standard’s ceiling.")
+    )
+    force_n = Measure("force", label=_("Average force of the absorber, from the maker"))
+    max_free_fall_m = Measure(label=_("Free fall it is made for"))
+    arrest_m = Measure(
+        label=_("Arrest distance, from the maker"), help_text=_("Blank: the standard’s ceiling.")
+    )
+    arrest_below_m = Measure(label=_("Arrest distance below the attachment, from the maker"))
+    max_below_m = Measure(label=_("How far below the attachment it may hang, from the maker"))
+    arrest_edge_m = Measure(label=_("Arrest distance over an edge, from the maker"))
+    line_stretch_m = Measure(
+        label=_("Stretch of the line above the arrester"), help_text=_("0 is an answer.")
+    )
+    min_kg = Measure("mass", label=_("Made for, from"))
+    max_kg = Measure("mass", label=_("Made for, to"))
+    edge_rated = forms.BooleanField(required=False, label=_("Marked for a fall over an edge"))
+
+    mass_kg = Measure("mass", label=_("Heaviest person with tools"))
+    lightest_kg = Measure("mass", label=_("Lightest person with tools"))
+
+    anchor = forms.ModelChoiceField(
+        Item.objects.none(), required=False, label=_("Anchor"), empty_label=_("Not named")
+    )
+    anchor_m = Measure(
+        label=_("Anchor above the walking surface"), help_text=_("Negative below the feet.")
+    )
+    attachment_m = Measure(label=_("Attachment above the feet"), help_text=_("Blank: 1.5 m."))
+    crouch_m = Measure(label=_("Kneeling or crouching lowers it by"))
+    sling_m = Measure(label=_("Anchor sling"))
+    anchor_stretch_m = Measure(label=_("Anchor gives under load by"))
+    over_edge = forms.BooleanField(required=False, label=_("The line would run over an edge"))
+    setback_m = Measure(label=_("Anchor back from the edge"))
+
+    lifeline = forms.BooleanField(required=False, label=_("Held by a horizontal lifeline"))
+    line_span_m = Measure(label=_("Span, one bay"))
+    line_total_m = Measure(label=_("Whole length, if over several bays"))
+    line_modulus_n = Measure(
+        "force", label=_("Stiffness EA of the line"), help_text=_("From whoever designed it.")
+    )
+    line_tension_n = Measure("force", label=_("Tension before the fall"))
+    line_sag_m = Measure(label=_("Sag before the fall"))
+    line_absorber_force_n = Measure("force", label=_("Absorber in the line gives way at"))
+    line_absorber_stroke_m = Measure(label=_("and opens by"))
+    line_users = Measure("", label=_("People falling at once"))
+
+    offset_m = Measure(label=_("Work to one side of the anchor"))
+    harness_m = Measure(label=_("Harness stretch and slide"), help_text=_("Blank: 0.5 m."))
+    margin_m = Measure(label=_("Margin"), help_text=_("Blank: 1 m. Never less than 0.5 m."))
+    where = forms.ChoiceField(label=_("Figures of force as in"), choices=WHERE)
+
+    chart_source = forms.CharField(
+        required=False, max_length=200, label=_("Where its chart was read")
+    )
+    chart_axes = forms.MultipleChoiceField(
+        required=False,
+        choices=AXES,
+        label=_("The chart goes by"),
+        widget=forms.CheckboxSelectMultiple,
+    )
+    chart_plane = forms.ChoiceField(
+        required=False, choices=PLANES, label=_("Its clearance is measured")
+    )
+    chart_includes = forms.MultipleChoiceField(
+        required=False,
+        choices=INCLUDES,
+        label=_("Its figures hold already"),
+        widget=forms.CheckboxSelectMultiple,
+    )
+    chart_rows = forms.CharField(
+        required=False,
+        label=_("Its rows"),
+        widget=forms.Textarea(attrs={"rows": 4}),
+        help_text=_(
+            "One line a row: a figure for each thing it goes by, in the order above, then the clearance."
+        ),
+    )
+
+    def __init__(
+        self,
+        *args: Any,
+        units: Unit,
+        rows: Mapping[str, int],
+        products: QuerySet[Product],
+        anchors: QuerySet[Item],
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.units = units
+        self.row_counts = {
+            kind: min(max(rows.get(kind, 0), FEWEST_ROWS), MOST_ROWS) for kind in ROWS
+        }
+        self.fields["product"].queryset = products  # type: ignore[attr-defined]
+        self.fields["anchor"].queryset = anchors  # type: ignore[attr-defined]
+        self.fields["anchor"].label_from_instance = anchor_label  # type: ignore[attr-defined]
+        for kind, count in self.row_counts.items():
+            for number in range(count):
+                self._add_row(kind, number)
+        for name in NEEDED.get(self.chosen("system"), ()):
+            self.fields[name].required = True
+
+    def _add_row(self, kind: str, number: int) -> None:
+        for column in ROWS[kind]:
+            name = f"{kind}_{column}_{number}"
+            label = ROW_LABELS[kind, column]
+            if column == "name":
+                self.fields[name] = forms.CharField(required=False, max_length=60, label=label)
+            else:
+                self.fields[name] = Measure(label=label)
+
+    def chosen(self, name: str) -> str:
+        """What is chosen now, checked or not."""
+        return str(self[name].value() or "")
+
+    @property
+    def shown(self) -> frozenset[str]:
+        """The boxes that the chosen system asks for; what was typed in others is carried along."""
+        names = set(SHOWN_FOR.get(self.chosen("system"), SHOWN_FOR["lanyard"]))
+        if not self["lifeline"].value():
+            names -= {name for name in names if name.startswith("line_")} - {"line_stretch_m"}
+        return frozenset(names)
+
+    def groups(self) -> Iterator[Group]:
+        """The boxes shown, under their headings."""
+        for slug, heading, names in GROUPS:
+            found = [self._box(name) for name in names if name in self.shown]
+            if found:
+                yield Group(slug, str(heading), found, slug in FOLDED and not self._says(names))
+
+    def _says(self, names: tuple[str, ...]) -> bool:
+        """Whether something stands in one of the boxes, or is wrong with it."""
+        told = [name for name in names if name not in ALWAYS_CHOSEN and name in self.shown]
+        return any(self[name].value() or self[name].errors for name in told)
+
+    def is_clear_aside(self) -> bool:
+        """Nothing is said of obstacles."""
+        rows = [box.field for row in self.obstacle_rows() for box in row]
+        return not any(field.value() or field.errors for field in rows)
+
+    def aside(self) -> Box:
+        return self._box("offset_m")
+
+    def _box(self, name: str) -> Box:
+        field = self[name]
+        return Box(field, unit_of(field, self.units))
+
+    def carried(self) -> list[BoundField]:
+        """Boxes not shown, as hidden ones; so that nothing typed is lost."""
+        hidden = [name for name in self.base_fields if name not in self.shown]
+        if self.chosen("system") == "no-absorber":
+            hidden += [name for name in self.fields if name.startswith(("below_", "obstacle_"))]
+        return [self[name] for name in hidden]
+
+    def below_rows(self) -> list[list[Box]]:
+        return self._rows_of("below")
+
+    def obstacle_rows(self) -> list[list[Box]]:
+        return self._rows_of("obstacle")
+
+    def _rows_of(self, kind: str) -> list[list[Box]]:
+        if self.chosen("system") == "no-absorber":
+            return []
+        return [
+            [self._box(f"{kind}_{column}_{number}") for column in ROWS[kind]]
+            for number in range(self.row_counts[kind])
+        ]
+
+    def boxes(self) -> list[BoundField]:
+        """Every box shown, for what is said beside each."""
+        rows = [box.field for row in (*self.below_rows(), *self.obstacle_rows()) for box in row]
+        return [*(self[name] for name in self.base_fields if name in self.shown), *rows]
+
+    def si(self, name: str) -> float | None:
+        """What stands in a box, in SI units; None where it is blank or not a figure."""
+        value = self.cleaned_data.get(name)
+        field = self.fields[name]
+        if value is None or not isinstance(field, Measure):
+            return None
+        return to_si(field.kind, value, self.units)
+
+    def in_units(self, units: str) -> dict[str, Any]:
+        """All that was typed, told in other units."""
+        told: dict[str, Any] = {}
+        for name, field in self.fields.items():
+            value = listed(self.data, name) if name in LISTS else self.data.get(name)
+            if isinstance(field, Measure) and self.si(name) is not None:
+                value = from_si(field.kind, self.si(name) or 0.0, units)
+            if value not in (None, "", []):
+                told[name] = value
+        return told
+
+
+ALWAYS_CHOSEN: Final = ("where", "chart_plane")
+LISTS: Final = ("chart_axes", "chart_includes")
+ROW_LABELS: Final = {
+    ("below", "name"): _("What is below"),
+    ("below", "depth"): _("Below the walking surface by"),
+    ("obstacle", "name"): _("What stands there"),
+    ("obstacle", "left"): _("From, aside of the anchor"),
+    ("obstacle", "right"): _("To"),
+    ("obstacle", "bottom"): _("Underside above the walking surface"),
+    ("obstacle", "top"): _("Top"),
+}
+
+
+def anchor_label(item: Any) -> str:
+    return f"{item.place or item.product.kind.name} – {item.shown_code}"
+
+
+def listed(data: Any, name: str) -> list[str]:
+    """All values of one name."""
+    found: list[str] = data.getlist(name)
+    return found
+
+
+def unit_of(field: BoundField, units: str) -> str:
+    """What stands beside the box of this field."""
+    return unit_words(field.field.kind, units) if isinstance(field.field, Measure) else ""

@@ -29,7 +29,8 @@ def verdicts_at(items: Sequence[Item], moment: datetime) -> dict[int, Verdict]:
 
 def clock_lines(item: Item) -> list[Fact]:
     """Every clock in words, the governing one first, with who says so."""
-    return [(clock_sentence(each), each.source) for each in clocks_of([item])[item.pk]]
+    clocks = clocks_of([item])[item.pk]
+    return [(clock_sentence(each), _(each.source) if each.source else "") for each in clocks]
 
 
 def facts_shown(item: Item) -> list[Fact]:

@@ -7,6 +7,7 @@ import uuid
 from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from inspections.models.checklists import ChecklistVersion
@@ -175,4 +176,8 @@ class Authorisation(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.person}, {shown_day(self.from_on)} to {shown_day(self.through_on)}"
+        return _("%(person)s, %(first)s to %(last)s") % {
+            "person": self.person,
+            "first": shown_day(self.from_on),
+            "last": shown_day(self.through_on),
+        }

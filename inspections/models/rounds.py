@@ -8,6 +8,7 @@ from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from inspections.models.inspections import Inspection
@@ -69,7 +70,7 @@ class Round(models.Model):
         indexes = [models.Index(fields=["site", "-began_at"], name="rounds_of_a_site")]
 
     def __str__(self) -> str:
-        return f"{self.get_kind_display()} at {self.site}"
+        return _("%(kind)s at %(site)s") % {"kind": self.get_kind_display(), "site": self.site}
 
     def get_absolute_url(self) -> str:
         return reverse("inspections:round-detail", args=[self.pk])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from inspections.rules.workload import VISIT_MINUTES
@@ -97,4 +98,8 @@ class Visit(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.inspector} at {self.site}, {shown_day(self.day_on)}"
+        return _("%(inspector)s at %(site)s, %(day)s") % {
+            "inspector": self.inspector,
+            "site": self.site,
+            "day": shown_day(self.day_on),
+        }

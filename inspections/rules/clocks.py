@@ -130,8 +130,11 @@ def _inspection_clocks(facts: ItemFacts, schemes: Sequence[Scheme]) -> list[Cloc
 
 def _own_intervals(facts: ItemFacts, kind: str) -> list[Interval]:
     stated = {
-        "detailed": ((facts.periodic_months, "maker"), (facts.own_months, "employer")),
-        "maker-service": ((facts.service_months, "maker"),),
+        "detailed": (
+            (facts.periodic_months, gettext_noop("maker")),
+            (facts.own_months, gettext_noop("employer")),
+        ),
+        "maker-service": ((facts.service_months, gettext_noop("maker")),),
         "installation": ((facts.proof_test_months, gettext_noop("base material")),),
     }.get(kind, ())
     return [Interval(months, source, "stated") for months, source in stated if months]
@@ -232,7 +235,7 @@ def _moved_clock(facts: ItemFacts, schemes: Sequence[Scheme]) -> list[Clock]:
 def _life_clocks(facts: ItemFacts, schemes: Sequence[Scheme]) -> list[Clock]:
     used = facts.first_used_on or facts.made_on
     stated = facts.life_from_made_months
-    own = [Interval(stated, "maker", "stated")] if stated else []
+    own = [Interval(stated, gettext_noop("maker"), "stated")] if stated else []
     made = life_from_made(schemes, facts.class_slug, own=own)
     in_use = facts.life_from_first_use_months
     found = [_life_clock("life-from-made", facts.made_on, made.months, made.source)] if made else []
@@ -248,7 +251,9 @@ def _storage_clock(facts: ItemFacts) -> list[Clock]:
     return [] if used_in_time else [clock]
 
 
-def _life_clock(name: str, start: date | None, months: int, source: str = "maker") -> Clock:
+def _life_clock(
+    name: str, start: date | None, months: int, source: str = gettext_noop("maker")
+) -> Clock:
     if start is None:
         return Clock(name, None, None, months, source, "made-date")
     return Clock(name, add_months(start, months), start, months, source)

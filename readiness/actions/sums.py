@@ -91,8 +91,15 @@ def _refuse_shorter_lanyard(product: Product | None, figures: Mapping[str, objec
     if isinstance(length, int | float) and longest and exceeds(float(longest), length):
         raise Refusal(
             "shorter-than-product",
-            f"{product} is {float(longest):g} m long; these sums are for {length:g} m. Do them for "
-            "the longest the lanyard can be set, or choose another product.",
+            _(
+                "%(product)s is %(longest)s m long; these sums are for %(length)s m. Do them for the"
+                " longest the lanyard can be set, or choose another product."
+            )
+            % {
+                "product": product,
+                "longest": shown_number(float(longest)),
+                "length": shown_number(length),
+            },
         )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from readiness.models.people import FAMILY_CHOICES, Competence
@@ -49,7 +50,11 @@ class SiteTravel(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.start} to {self.end}: {shown_number(self.hours)} h"
+        return _("%(start)s to %(end)s: %(hours)s h") % {
+            "start": self.start,
+            "end": self.end,
+            "hours": shown_number(self.hours),
+        }
 
 
 class CourseDate(models.Model):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import Q
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from readiness.models.tasks import Task
@@ -62,7 +63,11 @@ class TaskSums(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.get_topic_display()} sums {self.version} of {self.task}"
+        return _("%(topic)s sums %(version)s of %(task)s") % {
+            "topic": self.get_topic_display(),
+            "version": self.version,
+            "task": self.task,
+        }
 
     @property
     def site_id(self) -> int:

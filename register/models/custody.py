@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.contrib.auth.models import AnonymousUser
 from django.db import models
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from register.models.catalogue import Product
@@ -42,7 +43,10 @@ class Delivery(models.Model):
         verbose_name_plural = "deliveries"
 
     def __str__(self) -> str:
-        return f"{self.delivery_note} of {shown_day(self.received_on)}"
+        return _("%(delivery_note)s of %(day)s") % {
+            "delivery_note": self.delivery_note,
+            "day": shown_day(self.received_on),
+        }
 
 
 class Movement(models.Model):

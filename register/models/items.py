@@ -6,6 +6,7 @@ from django.contrib.auth.models import AnonymousUser
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from register.models.catalogue import Product
@@ -220,7 +221,7 @@ class KitPart(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.role} of {self.kit}"
+        return _("%(role)s of %(kit)s") % {"role": self.role, "kit": self.kit}
 
 
 class SealEvent(models.Model):

@@ -116,4 +116,8 @@ class Passage(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.start} to {self.end}: {self.minutes} min"
+        return _("%(start)s to %(end)s: %(minutes)s min") % {
+            "start": self.start,
+            "end": self.end,
+            "minutes": self.minutes,
+        }

@@ -12,6 +12,7 @@ from inspections import decoder
 from inspections.models import Defect, Inspection, Round, SyncEvent
 from register.models import Document, Item, Site, User
 from register.rules.conditions import Condition
+from register.rules.tags import shown
 from tests.browser import fake_camera
 from tests.browser.conftest import PHONE
 from tests.browser.going_round import (
@@ -45,6 +46,9 @@ STRANGE = "H7K-2PD3"
 GOOD, BAD = 60, 2
 COUNT_CAMERAS = """
   window.cameras = 0;
+  window.ahead = 0; // by how much later it is than the clock says, in ms
+  const now = performance.now.bind(performance);
+  performance.now = () => now() + window.ahead;
   window.tracks = [];
   const ask = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
   navigator.mediaDevices.getUserMedia = async (wanted) => {
@@ -54,6 +58,13 @@ COUNT_CAMERAS = """
     return stream;
   };
 """
+WRITE_DOWN_WHAT_IS_SAID = """() => {
+  window.said = [];
+  const main = document.getElementById('main');
+  const all = () => main.querySelectorAll('h1, [role=alert]').forEach(
+    (one) => one.textContent && window.said.push(one.textContent));
+  new MutationObserver(all).observe(main, { subtree: true, childList: true });
+}"""
 needs_decoder = pytest.mark.skipif(
     not decoder.is_fetched(), reason="no decoder here: python3 manage.py fetch_decoder"
 )
@@ -92,16 +103,23 @@ def test_the_camera_stands_by_while_an_item_is_judged(
     chromium: Browser, live_server: LiveServer, huw: User, site: Site, tmp_path: Path
 ) -> None:
     items = crate(site, 2)
-    scenes = [fake_camera.scene(f"HTTP://LOCALHOST/T/{item.code}") for item in items]
+    first, second = (fake_camera.scene(f"HTTP://LOCALHOST/T/{item.code}") for item in items)
+    scenes = [first, first, first, second]  # the first is held up still when it has passed
     film = fake_camera.film(scenes, tmp_path / "film.mjpeg")
     with fake_camera.filming(chromium, film, viewport=PHONE) as page:
         listen(page)
         page.add_init_script(COUNT_CAMERAS)
         begun(carrying(page, live_server, huw, site), live_server)
-        for _ in items:  # nothing is touched but PASS
+        page.evaluate(WRITE_DOWN_WHAT_IS_SAID)
+        for _ in items:  # nothing is touched but PASS, after a good look
+            page.get_by_role("button", name="PASS").wait_for()
+            page.evaluate("window.ahead += 60_000")
             page.get_by_role("button", name="PASS").click()
             page.locator(".last").wait_for()
         assert count_of(page) == "2 of 2, 0 out, 0 not seen"
+        said = page.evaluate("window.said")
+        before = said[: next(n for n, text in enumerate(said) if shown(items[1].code) in text)]
+        assert [text for text in before if "was looked at" in text] == []
         assert page.evaluate("window.cameras") == 1
         opened(page, live_server, "rounds")
         assert page.evaluate("window.tracks.map((track) => track.readyState)") == ["ended"]

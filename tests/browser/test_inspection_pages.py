@@ -114,6 +114,6 @@ def test_the_tag_page_has_no_barriers(page: Page, live_server: LiveServer, harne
     page.goto(f"{live_server.url}/T/{harness.code}/{secret}")
     assert_clean(page)
     page.get_by_label("What is wrong?").select_option("damage-found")
-    page.get_by_role("button").click()
+    page.get_by_role("button", name="Something is wrong").click()
     assert page.get_by_role("heading", name="DO NOT USE").is_visible()
     assert_clean(page)

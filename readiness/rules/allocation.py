@@ -59,6 +59,8 @@ def _solved(contest: Contest, meter: Meter) -> Solution:
     equals = [held]
     covered = in_every_best(look, aim, equals, frozenset(held.ways))
     best = _servings(contest, held)
+    if not covered:
+        return Solution(covered, best, True, held, aim, look=look)
     needed = frozenset[Resource]().union(*(one.uses for one in best))
     for equal in equals[1:]:
         needed &= frozenset[Resource]().union(*(one.uses for one in _servings(contest, equal)))
@@ -77,6 +79,8 @@ def in_every_best(
     if not asked or len(equals[0].ways) == len(everybody):
         return asked
     doubtful = not_swapped(look, aim, equals, asked)
+    if not doubtful:
+        return doubtful
     proven = look.sure(aim, doubtful)
     for task in sorted(doubtful - proven):
         if all(task in one.ways for one in equals):

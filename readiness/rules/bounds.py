@@ -10,18 +10,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import NamedTuple
 
+from readiness.rules.bids import Blur, bills, covered_in_part
 from readiness.rules.demand import Call, Demand, Way
-from readiness.rules.market import Goods, Market, Offer
+from readiness.rules.market import Goods, Market
+from readiness.rules.prices import Over, Prices, moved
 from readiness.rules.seating import Meter
-from readiness.rules.sharing import Circles, Parts, even_parts
 
 HAIR = 1e-6
 """Far more than the rounding of such sums can come to, far less than one task."""
 
-_NEW, _OLD = 0.7, 0.3
-_BELOW = 0.4
+BLUR, FADES = 0.2, 0.95
+"""Of one task: prices so near one another count as alike in the first round, and then ever less."""
+
+_BELOW = 0.2
 """The bound is driven to this much under one task less than the aim asks: well within proof."""
 
 
@@ -45,89 +47,6 @@ class Aim:
 
 
 @dataclass(frozen=True, slots=True)
-class Prices:
-    """What a kit and a person of each class cost, what a task at each call brings, who pays which part."""
-
-    kits: list[float]
-    people: list[float]
-    calls: dict[Call, float]
-    kit_parts: Parts
-    person_parts: Parts
-
-
-@dataclass(slots=True)
-class Over:
-    """What is left over, or wanting where negative, of each class and beyond each floor.
-
-    `kit_paid` and `person_paid` are the full prices that covered tasks pay their part of.
-    """
-
-    kits: list[float]
-    people: list[float]
-    calls: dict[Call, float]
-    kit_paid: Parts = field(default_factory=dict)
-    person_paid: Parts = field(default_factory=dict)
-
-    def take(self, task: str, bill: Bill) -> None:
-        self.kits[bill.kit] -= bill.kit_part
-        self.kit_paid[task] = bill.kit_price
-        self.person_paid[task] = bill.people_price
-        for place, many in bill.people:
-            self.people[place] -= many * bill.person_part
-
-    def blended(self, before: Over | None) -> Over:
-        """Part of the way before is kept, which keeps prices from swinging to and fro."""
-        if before is None:
-            return self
-        return Over(
-            [_NEW * a + _OLD * b for a, b in zip(self.kits, before.kits, strict=True)],
-            [_NEW * a + _OLD * b for a, b in zip(self.people, before.people, strict=True)],
-            {call: _NEW * self.calls[call] + _OLD * before.calls[call] for call in self.calls},
-            self.kit_paid,
-            self.person_paid,
-        )
-
-    @property
-    def steepness(self) -> float:
-        sides = (self.kits, self.people, self.calls.values())
-        return sum(one * one for side in sides for one in side)
-
-
-def first_prices(goods: Market, aim: Aim, tasks: tuple[str, ...]) -> tuple[Prices, ...]:
-    """Everything somewhat scarce; only kits scarce; only people."""
-    calls = dict.fromkeys(aim.floors, 1.0)
-    kit_parts = even_parts(goods.kits.circles, tasks, goods.mates)
-    person_parts = even_parts(goods.people.circles, tasks, goods.mates)
-    starts = ((0.5, 0.1), (1.0, 0.0), (0.0, 0.7))
-    return tuple(
-        Prices(
-            [kit] * len(goods.kits.counts),
-            [person] * len(goods.people.counts),
-            calls,
-            kit_parts,
-            person_parts,
-        )
-        for kit, person in starts
-    )
-
-
-def _moved(prices: list[float], over: list[float], step: float) -> list[float]:
-    return [max(0.0, price - step * left) for price, left in zip(prices, over, strict=True)]
-
-
-def _shifted(around: Circles, parts: Parts, paid: Parts, step: float) -> Parts:
-    """Who is covered can pay more, and so leaves less to pay for those who share with it."""
-    if not around.sets:
-        return parts
-    return around.fitted(
-        {
-            task: part + step * paid.get(task, 0.0) if task in around.of else part
-            for task, part in parts.items()
-        }
-    )
-
-
-@dataclass(frozen=True, slots=True)
 class Standing:
     """What a search has decided: who is covered in which way, and who is still open."""
 
@@ -144,18 +63,6 @@ class Quote:
     most: float
     over: Over
     gains: dict[str, float] = field(default_factory=dict)
-
-
-class Bill(NamedTuple):
-    """The cheapest of one way at some prices, and the parts of them that its task pays."""
-
-    cost: float
-    kit: int
-    kit_price: float
-    kit_part: float
-    people: list[tuple[int, int]]
-    people_price: float
-    person_part: float
 
 
 @dataclass(slots=True)
@@ -195,16 +102,18 @@ class Question:
     def judged(self, starts: Iterable[Prices], rounds: int, meter: Meter) -> Verdict:
         """From the best of the starts prices are moved round by round until they prove something."""
         prices = min(starts, key=lambda one: self.quoted(one).most)
-        verdict, drift = Verdict(self._least(), prices), None
+        verdict, drift, blur = Verdict(self._least(), prices), None, BLUR
         for _ in range(rounds):
             meter.step(1 + len(self.standing.kept) + len(self.standing.open))
-            quote = self.quoted(prices)
+            quote = self.quoted(prices, blur)
+            blur = max(HAIR, blur * FADES)
             verdict.learn(quote, prices)
             drift = quote.over.blended(drift)
-            steepness = drift.steepness
+            steepness = drift.steepness(prices)
             if not verdict.possible or steepness < HAIR or self._answered(verdict):
                 break
-            prices = self._moved(prices, drift, (quote.most - verdict.least + _BELOW) / steepness)
+            step = (quote.most - verdict.least + _BELOW) / steepness
+            prices = moved(prices, drift, step, self.goods)
         return verdict
 
     def _answered(self, verdict: Verdict) -> bool:
@@ -217,17 +126,8 @@ class Question:
             self.aim.least, sum(self.aim.counts(self.goods.demands[task]) for task in certain)
         )
 
-    def _moved(self, prices: Prices, drift: Over, step: float) -> Prices:
-        kits, people = self.goods.kits.circles, self.goods.people.circles
-        return Prices(
-            _moved(prices.kits, drift.kits, step),
-            _moved(prices.people, drift.people, step),
-            {call: max(0.0, was - step * drift.calls[call]) for call, was in prices.calls.items()},
-            _shifted(kits, prices.kit_parts, drift.kit_paid, step),
-            _shifted(people, prices.person_parts, drift.person_paid, step),
-        )
-
-    def quoted(self, prices: Prices) -> Quote:
+    def quoted(self, prices: Prices, blur: float = HAIR) -> Quote:
+        """The bound is exact at the prices; which way they move is told by the blur."""
         goods, floors = self.goods, self.aim.floors
         paid = sum(prices.calls[call] * floor for call, floor in floors.items())
         most = _total(prices.kits, goods.kits) + _total(prices.people, goods.people) - paid
@@ -236,59 +136,24 @@ class Question:
             [float(count) for count in goods.people.counts],
             {call: float(-floor) for call, floor in floors.items()},
         )
-        gains = {}
+        gains, blurred = {}, Blur(goods, prices, blur)
         for task in (*self.standing.kept, *self.standing.open):
-            demand, bill = goods.demands[task], self._cheapest(task, prices)
+            demand, way = goods.demands[task], self.standing.kept.get(task)
+            asked = bills(task, None if way is None else way.family, prices, goods)
             called = demand.rank if demand.rank in floors else None
-            gain = self.aim.counts(demand) - bill.cost + (prices.calls[called] if called else 0.0)
-            certain = task in self.standing.kept or task in self.standing.must
+            gain = self.aim.counts(demand) - min([bill.cost for bill in asked])
+            gain += prices.calls[called] if called else 0.0
+            certain = way is not None or task in self.standing.must
             if not certain:
                 gains[task] = gain
-            if certain or gain > 0:
-                most += gain
-                over.take(task, bill)
+            most += gain if certain or gain > 0 else 0.0
+            share = 1.0 if certain else covered_in_part(gain, blurred.width)
+            if share:
+                blurred.take(task, asked, share, over)
                 if called:
-                    over.calls[called] += 1
+                    over.calls[called] += share
         return Quote(most, over, gains)
-
-    def _cheapest(self, task: str, prices: Prices) -> Bill:
-        kept = self.standing.kept.get(task)
-        kit_part, person_part = prices.kit_parts[task], prices.person_parts[task]
-        cheapest: Bill | None = None
-        for offer in self.goods.offers[task]:
-            if kept is not None and offer.way.family != kept.family:
-                continue
-            kit_price, kit = min([(prices.kits[place], place) for place in offer.kits])
-            hired, hire = _hired(offer, self.goods.people.counts, prices.people)
-            cost = kit_part * kit_price + person_part * hire
-            if cheapest is None or cost < cheapest.cost:
-                cheapest = Bill(cost, kit, kit_price, kit_part, hired, hire, person_part)
-        if cheapest is None:
-            raise LookupError(task)
-        return cheapest
 
 
 def _total(prices: list[float], goods: Goods) -> float:
     return sum([price * count for price, count in zip(prices, goods.counts, strict=True)])
-
-
-def _hired(
-    offer: Offer, counts: tuple[int, ...], prices: list[float]
-) -> tuple[list[tuple[int, int]], float]:
-    """The cheapest people for one way, how many of which class, and what they cost."""
-    need = offer.need
-    if need == 0:
-        return [], 0.0
-    asked = [(prices[place], place) for place in offer.people]
-    if need == 1:
-        price, place = min(asked)
-        return [(place, 1)], price
-    hired, hire = [], 0.0
-    for price, place in sorted(asked):
-        many = min(need, counts[place])
-        hired.append((place, many))
-        hire += many * price
-        need -= many
-        if not need:
-            break
-    return hired, hire

@@ -15,9 +15,10 @@ from readiness.rules.allotment import (
     nothing_yet,
     people_request,
 )
-from readiness.rules.bounds import HAIR, Aim, Prices, Question, Standing, Verdict, first_prices
+from readiness.rules.bounds import HAIR, Aim, Question, Standing, Verdict
 from readiness.rules.demand import Call, Contest, Demand, Way
 from readiness.rules.market import Goods, Market, market
+from readiness.rules.prices import Prices, first_prices
 from readiness.rules.proofs import Proof
 from readiness.rules.seating import Meter, seated
 
@@ -44,7 +45,7 @@ class Known:
     last: Prices | None = None
 
     def starts(self, goods: Market, aim: Aim, tasks: tuple[str, ...]) -> tuple[Prices, ...]:
-        first = first_prices(goods, aim, tasks)
+        first = first_prices(goods, aim.floors, tasks)
         if self.last is None:
             return first
         last, fresh = self.last, first[0]

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from readiness.rules.bounds import Aim, Prices, Quote
+from readiness.rules.bounds import Aim, Quote
 from readiness.rules.demand import Call, Resource
 from readiness.rules.market import Market
+from readiness.rules.prices import Prices
 
 
 @dataclass(frozen=True, slots=True)

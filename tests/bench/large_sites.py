@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from readiness.rules.situation import (
@@ -102,9 +102,10 @@ def _task(dice: random.Random, number: int, kind: Kind) -> Task:
     )
 
 
-def large_site(name: str, seed: int, tasks: int = 30) -> Situation:
-    """One of the family of that name; more tasks have more kits and people to go with them."""
+def large_site(name: str, seed: int, tasks: int = 30, people: int | None = None) -> Situation:
+    """One of the family of that name, with so many people; more tasks have more kits to go with them."""
     kind, dice = FAMILIES_OF_SITES[name], random.Random(seed)  # noqa: S311 - the same every time
+    kind = kind if people is None else replace(kind, people=people)
     anchors = [Anchor(f"AN-{number:02}", "A", _later(dice)) for number in range(tasks)]
     spare = Anchor("AN-90", "A", ON + timedelta(days=12))
     minutes = {(a, b): dice.choice((2, 3, 4, 6, 9)) for a in ZONES for b in ZONES if a < b}

@@ -19,7 +19,7 @@ from django.utils import translation
 
 from readiness.board.losses import note_broken, note_losses
 from readiness.board.past import keep_past
-from readiness.facts import Known, known_of
+from readiness.facts import known_of
 from readiness.facts.mark import judged_by
 from readiness.models import KeptStatement
 from readiness.rules.facts_hash import facts_hash
@@ -76,9 +76,10 @@ def bring_up_to_date(site: Site, at: datetime, solver: Solver | None = None) -> 
         known = known_of(site, day, day + timedelta(days=HORIZON_DAYS))
         day = at.astimezone(known.timeline.zone).date()
         day_ends_at = midnight(day + timedelta(days=1), known.timeline.zone)
-        if unchanged := _moved(site, known, day_ends_at, at):
+        facts = facts_hash(known.timeline)
+        if unchanged := _moved(site, (known.version, facts), day_ends_at, at):
             return unchanged
-        statement = state(known.timeline, day, at, solver)
+        statement = state(known.timeline, day, at, solver, facts)
     took_ms = round((monotonic() - begun) * 1000)
     store(site, Made(statement, known.version, day_ends_at, took_ms))
     return statement
@@ -89,16 +90,21 @@ def statement_in(kept: KeptStatement) -> Statement:
     return replace(read(kept.body), made_at=kept.made_at)
 
 
-def _moved(site: Site, known: Known, day_ends_at: datetime, at: datetime) -> Statement | None:
-    """The kept statement with its version moved, where its facts are the same on the same day."""
-    facts = facts_hash(known.timeline)
+def _moved(
+    site: Site, known: tuple[int, str], day_ends_at: datetime, at: datetime
+) -> Statement | None:
+    """The kept statement with its version moved, where its facts are the same on the same day.
+
+    `known` is the version of the facts and their hash.
+    """
+    version, facts = known
     same = KeptStatement.objects.filter(
         site=site, facts=facts, judged_by=judged_by(), day_ends_at=day_ends_at
     )
     kept = same.first()
     if kept is None:
         return None
-    same.filter(facts_version__lte=known.version).update(facts_version=known.version, made_at=at)
+    same.filter(facts_version__lte=version).update(facts_version=version, made_at=at)
     kept.made_at = at
     statement = statement_in(kept)
     note_broken(site, statement, at)  # a check may have been kept since

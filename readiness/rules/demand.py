@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
-from readiness.rules.kit_reasons import kit_reasons
+from readiness.rules.kit_reasons import fits
 from readiness.rules.needs import exceeds, missing_facts
 from readiness.rules.people_reasons import Crew
 from readiness.rules.site_day import FAR, Presence, SiteDay
@@ -201,7 +201,7 @@ def _ways(task: Task, plan: Plan, site: SiteDay) -> tuple[Way, ...]:
     fit: dict[str, set[str]] = {}
     for kit in task_kits(task, site):
         late = exceeds(site.minutes(kit.zone, task.zone), limit)
-        if not late and not kit_reasons(kit, task, plan, site):
+        if not late and fits(kit, task, plan, site):
             fit.setdefault(kit.family, set()).add(kit.id)
     if not fit:
         return ()

@@ -25,6 +25,18 @@ def kit_reasons(kit: Kit, task: Task, plan: Plan, site: SiteDay) -> tuple[Reason
     )
 
 
+def fits(kit: Kit, task: Task, plan: Plan, site: SiteDay) -> bool:
+    """Whether `kit_reasons` finds none; it ends at the first."""
+    return not (
+        _not_usable(kit, site.day)
+        or _out_of_reach(kit, task, plan, site)
+        or _lacks_function(kit, task)
+        or _too_short(kit, task)
+        or _load_out_of_range(kit, task, _extra_kg(plan, site))
+        or _energy_exceeded(kit, task, _extra_kg(plan, site))
+    )
+
+
 def _extra_kg(plan: Plan, site: SiteDay) -> float:
     return site.situation.policy.rescuer_kg if plan.accompanied else 0
 

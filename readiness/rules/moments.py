@@ -59,6 +59,7 @@ class Moments:
     def __init__(self, timeline: Timeline) -> None:
         self.timeline = timeline
         self._dated: dict[date, Hashable] = {}
+        self._placed: dict[tuple[int, tuple[str, ...]], Person] = {}
         self._kits = [
             _kept(one.here, one.in_reach, one.out_from, one.lacks_from) for one in timeline.kits
         ]
@@ -67,6 +68,12 @@ class Moments:
             steps((stay.begins, stay.ends, stay.zone) for stay in one.stays)
             for one in timeline.people
         ]
+        self._told = [
+            stays
+            for stays, one in zip(self._stays, timeline.people, strict=True)
+            if one.person.competences
+        ]
+        """Who has never been trained serves nobody: where they are changes no answer."""
         self._works = [
             steps((work.begins, work.ends, work.exposed) for work in one.works)
             for one in timeline.tasks
@@ -92,7 +99,7 @@ class Moments:
         return (
             self._dated[day],
             tuple(kept.at(at) for kept in (*self._kits, *self._anchors)),
-            tuple(stays.at(at) for stays in self._stays),
+            tuple(stays.at(at) for stays in self._told),
             tuple(works.at(at) for works in self._works),
             tuple(permits.at(at) for permits in self._permits),
         )
@@ -107,7 +114,7 @@ class Moments:
         return Situation(
             on=day,
             kits=tuple(_kit(one.kit, kept.at(at)) for one, kept in kits if kept.here.at(at)),
-            people=tuple(_person(one.person, stays.at(at)) for one, stays in people),
+            people=tuple(self._person(one.person, stays.at(at)) for one, stays in people),
             anchors=tuple(
                 _anchor(one.anchor, kept.at(at)) for one, kept in anchors if kept.here.at(at)
             ),
@@ -120,6 +127,12 @@ class Moments:
             policy=timeline.policy,
             horizon_days=0,
         )
+
+    def _person(self, person: Person, zones: tuple[str, ...]) -> Person:
+        key = (id(person), zones)
+        if key not in self._placed:
+            self._placed[key] = _person(person, zones)
+        return self._placed[key]
 
     def changes(self, first: datetime, last: datetime) -> list[datetime]:
         """The moments within at which any answer may change; `first` is one of them."""
@@ -145,12 +158,12 @@ def _kept(
 
 
 def _kit(kit: Kit, at: _At) -> Kit:
-    return replace(
-        kit,
-        locked=kit.locked or not at.in_reach,
-        condition=kit.condition if at.out else IN_SERVICE,
-        missing=kit.missing if at.lacks else (),
-    )
+    locked = kit.locked or not at.in_reach
+    condition = kit.condition if at.out else IN_SERVICE
+    missing = kit.missing if at.lacks else ()
+    if (locked, condition, missing) == (kit.locked, kit.condition, kit.missing):
+        return kit
+    return replace(kit, locked=locked, condition=condition, missing=missing)
 
 
 def _anchor(anchor: Anchor, at: _At) -> Anchor:

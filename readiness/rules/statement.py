@@ -103,15 +103,22 @@ class Statement:
 
 
 def state(
-    timeline: Timeline, day: date, made_at: datetime, solver: Solver | None = None
+    timeline: Timeline,
+    day: date,
+    made_at: datetime,
+    solver: Solver | None = None,
+    facts: str = "",
 ) -> Statement:
-    """From the midnight with which `day` begins on site through the horizon."""
+    """From the midnight with which `day` begins on site through the horizon.
+
+    `facts` is the hash of the timeline where that is known already.
+    """
     last = midnight(day + timedelta(days=HORIZON_DAYS + 1), timeline.zone)
     return Statement(
         site=timeline.site,
         zone=timeline.zone,
         made_at=made_at,
-        facts=facts_hash(timeline),
+        facts=facts or facts_hash(timeline),
         spans=spans(timeline, midnight(day, timeline.zone), last, solver),
         names=names_in(timeline),
         hours={one.task.id: one.shifts for one in timeline.tasks},

@@ -13,7 +13,7 @@ import pytest
 from inspections.actions.finding import Finding
 from inspections.actions.round_ends import drop_round
 from inspections.actions.rounds import Plan, begin_round, look_in_round
-from inspections.models import Arrest, Authorisation, Inspection, Round
+from inspections.models import Authorisation, Inspection, Round
 from register import clock
 from register.models import Item, Site, User
 from register.rules.conditions import Condition
@@ -30,7 +30,7 @@ from tests.browser.going_round import (
 )
 from tests.browser.looking import complaints, signed_in
 from tests.browser.phones import carrying, opened, phone_on, send
-from tests.factories import ItemFactory, PersonFactory, SiteFactory, ZoneFactory, kit_of, stamp
+from tests.factories import SiteFactory, kit_of, stamp
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -232,30 +232,3 @@ def test_a_round_begun_at_a_desk_is_gone_on_with_and_signed_here(
     found.refresh_from_db()
     assert found.signed_at
     assert set(found.lines.values_list("state", flat=True)) == {"seen"}
-
-
-# --- what happened
-
-
-def test_a_fall_puts_out_on_the_phone_what_the_register_puts_out(
-    at_site: Page, live_server: LiveServer, huw: User, site: Site
-) -> None:
-    zone, fallen = ZoneFactory(site=site), PersonFactory(name="Ceri Netherby", home_site=site)
-    worn = [ItemFactory(site=site, holder=fallen, custody="person") for _ in range(2)]
-    anchors = [ItemFactory(site=site, zone=zone, product__equipment_class="anchor") for _ in (1, 2)]
-    crate(site, 2)
-    carrying(at_site, live_server, huw, site)
-    opened(at_site, live_server, "arrest")
-    at_site.get_by_role("button", name="Take it all out of use").click()
-    at_site.get_by_role("alert").get_by_text("Name the tags").wait_for()
-    at_site.get_by_label("Who fell").select_option("Ceri Netherby")
-    at_site.get_by_label("Zone", exact=True).select_option(zone.name)
-    at_site.get_by_role("button", name="Take it all out of use").click()
-    at_site.get_by_role("heading", name="4 items are out of use from now").wait_for()
-    for item in (*worn, *anchors):
-        opened(at_site, live_server, f"item/{item.code}")
-        at_site.get_by_text("it was put out of use on this phone").wait_for()
-    send(at_site)
-    assert set(Arrest.objects.get().lines.values_list("item", flat=True)) == {
-        item.pk for item in (*worn, *anchors)
-    }

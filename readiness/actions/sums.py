@@ -88,7 +88,11 @@ def _refuse_no_answer(topic: str, figures: Mapping[str, object]) -> None:
 def _refuse_shorter_lanyard(product: Product | None, figures: Mapping[str, object]) -> None:
     """Restraint is judged by the lanyard at its longest, which its product says."""
     length, longest = figures.get("lanyard_m"), product and product.length_m
-    if isinstance(length, int | float) and longest and exceeds(float(longest), length):
+    if (
+        isinstance(length, int | float)
+        and longest
+        and exceeds(round(float(longest), 3), round(length, 3))
+    ):
         raise Refusal(
             "shorter-than-product",
             _(

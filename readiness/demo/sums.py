@@ -29,7 +29,7 @@ def _keep(world: World, row: dict[str, Any], at: datetime) -> None:
         anchor = rows.get(site=task.site, place=place_of(place))
     product = world.products[row["product"]] if "product" in row else None
     parts: dict[str, Any] = {"figures": row["figures"], "product": product, "anchor": anchor}
-    keep_sums(task, topic="fall", **parts, stamp=world.stamp("neve", at))
+    keep_sums(task, topic=row.get("topic", "fall"), **parts, stamp=world.stamp("neve", at))
     if heavier := row.get("then_heaviest_kg"):
         task.heaviest_kg = heavier
         later = world.stamp("neve", at + timedelta(minutes=50))

@@ -18,7 +18,8 @@ from readiness.actions.tasks import (
     set_exposed,
 )
 from readiness.board.falls import sums_shown
-from readiness.facts.situations import plan_of
+from readiness.board.restraints import kept_restraint
+from readiness.facts.situations import plan_of, policy_of
 from readiness.forms.tasks import EndTaskForm, ExposedForm, FirstCallForm, InsteadForm, TaskForm
 from readiness.models import CoverPolicy, Task
 from register.access import fetch, may, needs
@@ -48,7 +49,7 @@ def task_detail(request: HttpRequest, site: str, task: str) -> HttpResponse:
     """All that is declared of a task, its plan, its drills, and why it is done this way."""
     chosen = fetch(TASKS, request.user, "cover.see", site__code=site, code=task)
     plans = list(chosen.plans.prefetch_related("drills__kit").select_related("author__person"))
-    stands = plan_of(plans)
+    stands, kept_sums = plan_of(plans), list(chosen.sums.newest_first())
     notes = ActNote.objects.filter(
         field="why_this_way", act__entries__thing_kind="task", act__entries__thing_id=chosen.pk
     )
@@ -56,7 +57,8 @@ def task_detail(request: HttpRequest, site: str, task: str) -> HttpResponse:
         "task": chosen,
         "exposures": chosen.exposures.select_related("person", "shift"),
         "anchors": chosen.rescue_anchors.select_related("product", "zone"),
-        "sums": sums_shown(chosen, list(chosen.sums.newest_first())),
+        "sums": sums_shown(chosen, kept_sums),
+        "restraint": kept_restraint(chosen, kept_sums, policy_of(_policy())),
         "plan": next(iter(plans), None),
         "plans": plans,
         "drilled": stands is not None and stands.drill is not None,

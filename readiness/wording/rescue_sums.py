@@ -70,23 +70,36 @@ _SPENT = {
 
 def restraint_lines(found: Restrained, unit: Unit = "m") -> list[str]:
     """Proven, or each edge that can be passed; then what was not looked at and what would hold."""
-    if found.proven:
-        lines = [_proven(found.holds[0], unit)]
-    else:
-        lines = [_passed(hold, unit) for hold in found.passed]
+    lines = [_passed(hold, unit) for hold in found.passed] or [restraint_verdict(found, unit)]
+    if found.passed:
         lines.append(
             _("This is arrest, whatever it is called: it needs clearance and rescue cover.")
         )
-        if found.longest_m is not None:
-            told = {"longest": available_length(found.longest_m, in_feet=unit == "ft")}
-            lines.append(_("A lanyard of %(longest)s at most would be proven restraint.") % told)
     if not found.rim_closed:
         lines.append(_("The rim is not closed: only the edges named were looked at."))
+    elif found.longest_m is not None:
+        told = {"longest": available_length(found.longest_m, in_feet=unit == "ft")}
+        lines.append(_("A lanyard of %(longest)s at most would be proven restraint.") % told)
+    else:
+        lines.append(_("No lanyard is short enough here: move the anchor, or guard the edge."))
     return lines
 
 
-def _proven(hold: Hold, unit: Unit) -> str:
+def restraint_verdict(found: Restrained, unit: Unit = "m") -> str:
+    """In one sentence. An open rim proves nothing: somebody could fall where no edge is drawn."""
+    hold = found.holds[0]
     told = {"name": hold.name, "spare": available_length(hold.spare_m, in_feet=unit == "ft")}
+    if found.passed:
+        told["past"] = needed_length(-hold.spare_m, in_feet=unit == "ft")
+        return _("%(name)s can be passed by %(past)s: this is arrest.") % told
+    if not found.rim_closed:
+        return (
+            _(
+                "Not proven: the rim is not drawn all round. Of what is drawn, %(name)s is nearest, "
+                "with %(spare)s to spare."
+            )
+            % told
+        )
     return _("Proven restraint: %(spare)s to spare at the nearest edge, %(name)s.") % told
 
 

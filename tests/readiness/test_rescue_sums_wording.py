@@ -18,18 +18,33 @@ from readiness.rules.sums.restraint import Anchorage, Layout, Side, restrained
 from readiness.wording import rescue_sums as words
 
 EDGE = Layout((Side("north eave", (-5, 3.4), (5, 3.4)),))
+ROUND = Layout(
+    (
+        *EDGE.sides,
+        Side("wall", (5, 3.4), (0, -20), guarded=True),
+        Side("other wall", (0, -20), (-5, 3.4), guarded=True),
+    )
+)
 ANCHOR = Anchorage("AN-1", ((0, 0),))
 
 
 def test_proven_restraint_tells_what_is_spare_and_what_was_not_looked_at() -> None:
-    assert words.restraint_lines(restrained(EDGE, ANCHOR, 2.0)) == [
+    assert words.restraint_lines(restrained(ROUND, ANCHOR, 2.0)) == [
         "Proven restraint: 0.9 m to spare at the nearest edge, north eave.",
+        "A lanyard of 2.9 m at most would be proven restraint.",
+    ]
+
+
+def test_an_open_rim_is_never_told_as_proven() -> None:
+    assert words.restraint_lines(restrained(EDGE, ANCHOR, 2.0)) == [
+        "Not proven: the rim is not drawn all round. Of what is drawn, north eave is nearest, with "
+        "0.9 m to spare.",
         "The rim is not closed: only the edges named were looked at.",
     ]
 
 
 def test_an_edge_that_can_be_passed_is_named_and_the_lanyard_that_would_hold() -> None:
-    lines = words.restraint_lines(restrained(EDGE, ANCHOR, 3.5))
+    lines = words.restraint_lines(restrained(ROUND, ANCHOR, 3.5))
     assert lines[0] == "north eave can be passed by 0.6 m: 4 m of reach, 3.4 m to the edge."
     assert lines[1].startswith("This is arrest, whatever it is called")
     assert lines[2] == "A lanyard of 2.9 m at most would be proven restraint."

@@ -21,6 +21,7 @@ from tests.browser.looking import complaints, signed_in
 from tests.browser.phones import (
     carrying,
     kept,
+    kill,
     opened,
     phone_on,
     port_of,
@@ -84,6 +85,22 @@ def test_a_stop_without_signal_survives_a_restart_and_is_sent_once(
         page.get_by_role("link", name="Nothing to send").wait_for()
     assert condition(harness) == Condition.QUARANTINED
     assert SyncEvent.objects.count() == 1
+
+
+def test_what_was_said_to_be_kept_outlives_a_phone_that_dies_at_once(
+    chromium: Browser, tmp_path: Path, site: Site, harness: Item, tomasz: User
+) -> None:
+    with serving() as server, phone_on(tmp_path, chromium) as page:
+        carrying(page, server, tomasz, site)
+        page.context.set_offline(True)
+        page.goto(f"{server.url}/phone/#/item/{harness.code}")
+        page.get_by_role("button", name=STOP).click()
+        page.get_by_text("Kept on this phone: it is out of use from now.").wait_for()
+        assert kill(tmp_path)
+    with phone_on(tmp_path, chromium) as page:
+        page.goto(f"{server.url}/phone/#/item/{harness.code}")
+        page.get_by_role("heading", name="DO NOT USE").wait_for()
+        assert [row["event"]["kind"] for row in kept(page)] == ["quarantine"]
 
 
 def test_nothing_is_said_to_be_kept_that_could_not_be_written(

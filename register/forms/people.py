@@ -6,7 +6,7 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth.models import AnonymousUser
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, pgettext_lazy
 
 from register.access import sites_for
 from register.forms.asking import PlainForm
@@ -17,7 +17,7 @@ from register.models import Site, User
 class PersonForm(PlainForm):
     """Somebody new."""
 
-    name = forms.CharField(label=gettext_lazy("Name"), max_length=120)
+    name = forms.CharField(label=pgettext_lazy("of a person", "Name"), max_length=120)
     employer = forms.CharField(label=gettext_lazy("Employer"), max_length=120, required=False)
     home_site = forms.ModelChoiceField(
         Site.objects.none(),

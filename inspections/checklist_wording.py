@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_noop
+from django.utils.translation import gettext_noop, pgettext
 
 from inspections.rules.answering import Misfit
-from inspections.rules.checklists import ANSWERS, HOW, STATEMENTS, Part, Point
+from inspections.rules.checklists import ANSWERS, HOW, STATEMENTS, Checklist, Part, Point
 from inspections.rules.contents import CardLine
 from inspections.rules.cues import cues_for
 from register.rules.tags import shown
@@ -53,13 +54,32 @@ _IF_NOT = {
 }
 
 
+def worded(found: Checklist) -> Checklist:
+    """The list in the reader's language, to be shown alone: what is kept and hashed stays as its file
+    has it. Words that no file has any more stay in their own language."""
+    return replace(found, parts=tuple(_part_worded(part) for part in found.parts))
+
+
+def _part_worded(part: Part) -> Part:
+    points = tuple(
+        replace(point, look=_said(point.look), accept=_said(point.accept), unit=_said(point.unit))
+        for point in part.points
+    )
+    return Part(part.slug, _said(part.name), points)
+
+
+def _said(words: str) -> str:
+    """The words of a file, which `manage.py texts` collects under this very context."""
+    return pgettext("checklist", words)
+
+
 def misfit_sentence(found: Misfit) -> str:
     """Why the answers do not go with the verdict, the points named, and what to do."""
     return _(_MISFITS[found.code]) % {"points": _named(found.points)}
 
 
 def _named(points: Iterable[Point]) -> str:
-    names = [f"“{point.look}”" for point in points]
+    names = [f"“{_said(point.look)}”" for point in points]
     if len(names) <= _MOST_NAMED:
         return ", ".join(names)
     shown = ", ".join(names[:_MOST_NAMED])

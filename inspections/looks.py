@@ -9,7 +9,7 @@ from datetime import date, datetime
 from django.utils.translation import gettext as _
 
 from inspections.actions.authority import why_it_does_not_count
-from inspections.checklist_wording import how_words, if_not_words
+from inspections.checklist_wording import how_words, if_not_words, worded
 from inspections.checklists import checklist_for
 from inspections.conditions import states_of
 from inspections.models import Defect, Inspection
@@ -114,7 +114,7 @@ def points_shown(found: Checklist, kind: str) -> tuple[tuple[Part, tuple[PointSh
                 for point in part.points
             ),
         )
-        for part in for_kind(found, kind).parts
+        for part in for_kind(worded(found), kind).parts
     )
 
 

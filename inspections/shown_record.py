@@ -6,8 +6,15 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from inspections.checklist_wording import answer_name, how_words, if_not_words, statement_words
+from inspections.checklist_wording import (
+    answer_name,
+    how_words,
+    if_not_words,
+    statement_words,
+    worded,
+)
 from inspections.models import Defect, Inspection
+from inspections.regime_wording import status_words
 from inspections.rules.checklists import Checklist, Part, Point, for_kind
 
 
@@ -20,6 +27,7 @@ class AnswerShown:
     if_not: str
     answer: str
     measured: str
+    status: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +42,7 @@ def answers_shown(one: Inspection) -> list[tuple[Part, list[AnswerShown]]]:
     """Every point of the version kept, for this kind, part by part."""
     if one.checklist is None:
         return []
-    found = for_kind(one.checklist.checklist, one.kind)
+    found = for_kind(worded(one.checklist.checklist), one.kind)
     return [(part, [_shown(one, point) for point in part.points]) for part in found.parts]
 
 
@@ -47,7 +55,7 @@ def statement_shown(one: Inspection) -> str:
 
 def defects_shown(one: Inspection) -> list[DefectShown]:
     """The defects with their points in words."""
-    found = one.checklist.checklist if one.checklist else None
+    found = worded(one.checklist.checklist) if one.checklist else None
     return [DefectShown(defect, _look(found, defect.point)) for defect in one.defects.all()]
 
 
@@ -57,7 +65,8 @@ def _shown(one: Inspection, point: Point) -> AnswerShown:
     unsaid = _("as stated") if one.statement else _("nothing said")
     answer = answer_name(told) if told else unsaid
     measured = f"{figure} {point.unit}".strip() if figure else ""
-    return AnswerShown(point, how_words(point), if_not_words(point), answer, measured)
+    status = status_words(point.status)
+    return AnswerShown(point, how_words(point), if_not_words(point), answer, measured, status)
 
 
 def _look(found: Checklist | None, slug: str) -> str:

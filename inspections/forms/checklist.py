@@ -11,7 +11,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from inspections.checklist_wording import how_words, if_not_words
+from inspections.checklist_wording import how_words, if_not_words, worded
 from inspections.rules.checklists import ANSWERS, Answers, Checklist, Part, Point, for_kind, hash_of
 from register.forms.asking import PlainForm
 from register.models import KitPart
@@ -39,7 +39,7 @@ class ChecklistForm(PlainForm):
     )
 
     def __init__(self, *args: Any, checklist: Checklist, kind: str, **kwargs: Any) -> None:
-        self.checklist, self.asked = checklist, for_kind(checklist, kind)
+        self.checklist, self.asked = checklist, for_kind(worded(checklist), kind)
         super().__init__(*args, prefix=PREFIX, **kwargs)
         for point in self.asked.points:
             self.fields[f"answer-{point.slug}"] = forms.ChoiceField(

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, gettext_noop
 
 from inspections.actions.finding import Flaw
-from inspections.checklist_wording import point_name
+from inspections.checklist_wording import point_name, worded
 from inspections.rules.checklists import Checklist
 from inspections.rules.verdict import DEFECT_CLASS_CHOICES
 from register.forms.asking import PlainForm
@@ -172,6 +172,6 @@ def _points(checklist: Checklist) -> list[Any]:
     """The points by their parts."""
     parts = [
         (part.name, [(point.slug, point_name(part, point)) for point in part.points])
-        for part in checklist.parts
+        for part in worded(checklist).parts
     ]
     return [("", _("None of these")), *parts]

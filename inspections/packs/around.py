@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from inspections.actions.arresting import ANCHORS, LINKS, WORN
+from inspections.checklist_wording import worded
 from inspections.checklists import checklist_for
 from inspections.models import Authorisation, NoticeMatch, Round, RoundLine
 from inspections.packs.items import Days
@@ -25,12 +26,12 @@ def about(items: Sequence[Item]) -> dict[str, object]:
 
 
 def checklists(items: Iterable[Item]) -> dict[str, object]:
-    """Each version once, under its hash, and which class goes by which."""
+    """Each version once, in the reader's language under the hash of its file, and which class goes by which."""
     slugs = sorted({item.product.equipment_class for item in items})
     found = {slug: checklist_for(slug) for slug in slugs}
     return {
         "of_class": {slug: hash_of(one) for slug, one in found.items()},
-        "by_hash": {hash_of(one): content_of(one) for one in found.values()},
+        "by_hash": {hash_of(one): content_of(worded(one)) for one in found.values()},
     }
 
 

@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from inspections.actions.finding import Finding
 from inspections.actions.inspecting import inspect as record_inspection
 from inspections.actions.kit_inspecting import Contents, inspect_kit
-from inspections.checklist_wording import cues_shown
+from inspections.checklist_wording import cues_shown, worded
 from inspections.checklists import checklist_for
 from inspections.forms.bench import NEEDS_A_DEFECT, FindingForm
 from inspections.forms.checklist import ChecklistForm, ContentsForm
@@ -111,7 +111,7 @@ def _begun(request: HttpRequest, found: Checklist) -> dict[str, Any]:
     """The defect begun by a tap on Not OK at a point."""
     slug = request.GET.get("point", "")
     point = next((point for point in found.points if point.slug == slug), None)
-    part = found.part_of(slug)
+    part = worded(found).part_of(slug)
     if point is None or part is None or request.method == "POST":
         return {}
     return {"initial": [{"point": slug, "grade": point.grade, "place": part.name}]}

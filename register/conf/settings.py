@@ -98,6 +98,7 @@ LANGUAGES_TO_REVIEW = {"pl"}  # no inspector whose language it is has read it ye
 LOCALE_PATHS = [
     *(BASE_DIR / "templates" / app / "locale" for app in ("register", "inspections", "readiness")),
     BASE_DIR / "templates" / "locale",
+    BASE_DIR / "fixtures" / "checklists" / "locale",
 ]
 FORMAT_MODULE_PATH = ["register.conf.formats"]
 LANGUAGE_COOKIE_AGE = 365 * 24 * 60 * 60

@@ -91,6 +91,25 @@ def test_a_rescuer_who_comes_late_leaves_a_gap_of_just_so_long(
     assert found == expected
 
 
+@pytest.mark.parametrize("goes", ["Ada", "Fern"])
+def test_cover_ends_when_the_only_rescuer_or_the_only_first_aider_goes(goes: str) -> None:
+    """Each is trained in one thing; who is trained in none changes nothing by going."""
+    stays = {name: (at("06:00"), at("22:00")) for name in ("Ada", "Fern", "Wren")}
+    stays[goes] = (at("06:00"), at("12:00"))
+    people = [
+        rescuer("Ada", stays["Ada"], aid=False),
+        first_aider("Fern", stays["Fern"]),
+        worker("Wren", (at("06:00"), at("09:00"))),
+    ]
+    ground = site([worked(task(), (at("06:00"), at("22:00")))], [there(kit())], people)
+
+    lacking = {"Ada": "no-rescuer", "Fern": "no-first-aider"}[goes]
+    assert [piece for piece in along(ground) if piece[2] != "not worked"] == [
+        ("06:00", "12:00", "covered-no-backup"),
+        ("12:00", "22:00", lacking),
+    ]
+
+
 def test_a_kit_on_its_way_covers_nobody_until_it_is_scanned_in() -> None:
     """Worked hours: it leaves the store at 07:00 and is scanned in at 09:40."""
     arriving = there(kit(), (at("09:40"), at("00:00", DAY + timedelta(days=1))))

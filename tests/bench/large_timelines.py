@@ -21,7 +21,7 @@ def large_timeline(
     name: str,
     seed: int,
     tasks: int = 30,
-    people: int = 60,
+    people: int | None = 60,
     days: int = 90,
     *,
     throughout: bool = False,

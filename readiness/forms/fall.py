@@ -3,14 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 from django import forms
 from django.db.models import QuerySet
 from django.forms.boundfield import BoundField
 from django.utils.translation import gettext_lazy as _
 
+from readiness.forms.fall_boxes import (
+    ALWAYS_CHOSEN,
+    FEWEST_ROWS,
+    LISTS,
+    MOST_ROWS,
+    ROW_LABELS,
+    ROWS,
+    WHOLE_ANEW,
+    Box,
+    Group,
+    anchor_label,
+    listed,
+    unit_of,
+)
 from readiness.forms.fall_choices import (
     AXES,
     FOLDED,
@@ -24,40 +37,26 @@ from readiness.forms.fall_choices import (
     SYSTEMS,
     WHERE,
 )
-from readiness.forms.measures import Measure, from_si, to_si, unit_words
+from readiness.forms.measures import Measure, from_si, to_si
 from readiness.wording.lengths import Unit
 from register.models import Item, Product
-
-ROWS: Final = {"below": ("name", "depth"), "obstacle": ("name", "left", "right", "bottom", "top")}
-FEWEST_ROWS: Final = 2
-MOST_ROWS: Final = 12
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """A field, and the unit that stands beside it."""
-
-    field: BoundField
-    unit: str
-
-
-@dataclass(frozen=True, slots=True)
-class Group:
-    """Boxes under one heading; `is_shut` until something stands in one of them."""
-
-    slug: str
-    heading: str
-    boxes: list[Box]
-    is_shut: bool = False
 
 
 class FallForm(forms.Form):
     """All boxes are blank where nothing better is known than the figure of the trade. `units` are
     those of the page; `rows` says how many rows of each kind there are."""
 
-    system = forms.ChoiceField(label=_("What catches the fall"), choices=SYSTEMS)
+    system = forms.ChoiceField(
+        label=_("What catches the fall"),
+        choices=SYSTEMS,
+        widget=forms.Select(attrs=WHOLE_ANEW),
+    )
     product = forms.ModelChoiceField(
-        Product.objects.none(), required=False, label=_("Product"), empty_label=_("Not named")
+        Product.objects.none(),
+        required=False,
+        label=_("Product"),
+        empty_label=_("Not named"),
+        widget=forms.Select(attrs={**WHOLE_ANEW, "hx-vals": '{"fill": "product"}'}),
     )
     rule_lanyard = forms.ChoiceField(
         label=_("Lanyard made to"), choices=RULES_OF_LANYARDS, required=False
@@ -100,7 +99,11 @@ class FallForm(forms.Form):
     over_edge = forms.BooleanField(required=False, label=_("The line would run over an edge"))
     setback_m = Measure(label=_("Anchor back from the edge"))
 
-    lifeline = forms.BooleanField(required=False, label=_("Held by a horizontal lifeline"))
+    lifeline = forms.BooleanField(
+        required=False,
+        label=_("Held by a horizontal lifeline"),
+        widget=forms.CheckboxInput(attrs=WHOLE_ANEW),
+    )
     line_span_m = Measure(label=_("Span, one bay"))
     line_total_m = Measure(label=_("Whole length, if over several bays"))
     line_modulus_n = Measure(
@@ -256,31 +259,3 @@ class FallForm(forms.Form):
             if value not in (None, "", []):
                 told[name] = value
         return told
-
-
-ALWAYS_CHOSEN: Final = ("where", "chart_plane")
-LISTS: Final = ("chart_axes", "chart_includes")
-ROW_LABELS: Final = {
-    ("below", "name"): _("What is below"),
-    ("below", "depth"): _("Below the walking surface by"),
-    ("obstacle", "name"): _("What stands there"),
-    ("obstacle", "left"): _("From, aside of the anchor"),
-    ("obstacle", "right"): _("To"),
-    ("obstacle", "bottom"): _("Underside above the walking surface"),
-    ("obstacle", "top"): _("Top"),
-}
-
-
-def anchor_label(item: Any) -> str:
-    return f"{item.place or item.product.kind.name} – {item.shown_code}"
-
-
-def listed(data: Any, name: str) -> list[str]:
-    """All values of one name."""
-    found: list[str] = data.getlist(name)
-    return found
-
-
-def unit_of(field: BoundField, units: str) -> str:
-    """What stands beside the box of this field."""
-    return unit_words(field.field.kind, units) if isinstance(field.field, Measure) else ""

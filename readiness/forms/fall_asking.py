@@ -7,7 +7,8 @@ from typing import Any, Final
 
 from django.http import HttpRequest, QueryDict
 
-from readiness.forms.fall import LISTS, ROWS, FallForm
+from readiness.forms.fall import FallForm
+from readiness.forms.fall_boxes import LISTS, ROWS
 from readiness.forms.fall_figures import box_of, figures_of, typed
 from readiness.forms.measures import from_si
 from readiness.forms.tasks import anchors_of

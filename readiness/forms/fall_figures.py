@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final
 
-from readiness.forms.fall import ROWS, FallForm
+from readiness.forms.fall import FallForm
+from readiness.forms.fall_boxes import ROWS
 from readiness.forms.measures import Measure, from_si, to_si
 from readiness.rules.sums.given import FORMAT
 from readiness.rules.sums.values import Refused

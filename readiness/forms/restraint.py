@@ -13,7 +13,7 @@ from django.http import QueryDict
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
-from readiness.forms.fall import Box, anchor_label
+from readiness.forms.fall_boxes import Box, anchor_label
 from readiness.forms.measures import Measure, unit_words
 from readiness.forms.sums_form import SumsForm
 from register.models import Item, Product

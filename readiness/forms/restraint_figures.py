@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from django.http import HttpRequest, QueryDict
 
-from readiness.forms.fall import anchor_label
+from readiness.forms.fall_boxes import anchor_label
 from readiness.forms.measures import from_si
 from readiness.forms.restraint import COLUMNS, RestraintForm, with_rectangle
 from readiness.forms.sums_form import as_data, asked_units, counted, other_units

@@ -9,7 +9,7 @@ from django import forms
 from django.forms.boundfield import BoundField
 from django.http import HttpRequest, QueryDict
 
-from readiness.forms.fall import Box, unit_of
+from readiness.forms.fall_boxes import Box, unit_of
 from readiness.forms.measures import Measure, from_si, to_si
 from readiness.rules.sums.values import Refused
 from readiness.wording.lengths import Unit

@@ -17,7 +17,6 @@ from register.models import Item, Person, Shift, Site, Zone
 from register.rules.classes import CLASSES
 
 ANCHOR_CLASSES = [one.slug for one in CLASSES.values() if one.is_anchor]
-EVASIONS = {"n/a", "na", "none", "no", "-", "--", ".", "x", "n.a."}
 
 
 def anchors_of(site: Site) -> QuerySet[Item]:
@@ -108,42 +107,6 @@ class TaskForm(forms.ModelForm[Task]):
             "anchors": list(said["anchors"]),
             "exposed": list(said["exposed"]),
         }
-
-
-class InsteadForm(forms.Form):
-    """Five questions before anyone relies on being caught; each is answered in words."""
-
-    ground = forms.CharField(
-        label=gettext_lazy("1. Can it be done from the ground, or not at all?")
-    )
-    safe_place = forms.CharField(
-        label=gettext_lazy("2. Is there a safe place to work from already?")
-    )
-    collective = forms.CharField(label=gettext_lazy("3. Why no guard rail, platform or net?"))
-    restraint = forms.CharField(
-        label=gettext_lazy("4. Why not restraint?"),
-        help_text=gettext_lazy(
-            "Restraint is proven where reach + line deflection + the employer’s allowance stays"
-            " short of the edge."
-        ),
-    )
-    arrest = forms.CharField(
-        label=gettext_lazy("5. Why arrest, and what limits the fall and its harm?")
-    )
-
-    def clean(self) -> dict[str, Any]:
-        super().clean()
-        for name, answer in list(self.cleaned_data.items()):
-            if answer.strip().lower() in EVASIONS:
-                self.add_error(name, _("Answer in a few words; this says nothing."))
-        return self.cleaned_data
-
-    @property
-    def answers(self) -> str:
-        """Question and answer, a line each, as the ledger keeps them."""
-        return "\n".join(
-            f"{field.label} {self.cleaned_data[name]}" for name, field in self.fields.items()
-        )
 
 
 class EndTaskForm(forms.Form):

@@ -16,8 +16,9 @@ from readiness.documents.fall_pictures import fall_scenes
 from readiness.documents.fall_sheet import Sheet, fall_sheet
 from readiness.documents.side_view import picture_svg
 from readiness.facts.sums import newest
-from readiness.forms.fall import FallForm, anchor_label
+from readiness.forms.fall import FallForm
 from readiness.forms.fall_asking import asked_form, figures_and_refusal, refuse
+from readiness.forms.fall_boxes import anchor_label
 from readiness.models import Task, TaskSums
 from readiness.rules.sums.arrest_limits import ForceCheck
 from readiness.rules.sums.fall import FallAnswer, fall_answer, warning_without_absorber

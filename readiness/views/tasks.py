@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import Any
 
 from django.db.models import F
 from django.forms import BaseForm
@@ -18,13 +19,15 @@ from readiness.actions.tasks import (
     set_exposed,
 )
 from readiness.board.falls import sums_shown
+from readiness.board.instead import restraint_known, restraint_proof, why_this_way
 from readiness.board.restraints import kept_restraint
 from readiness.facts.situations import plan_of, policy_of
-from readiness.forms.tasks import EndTaskForm, ExposedForm, FirstCallForm, InsteadForm, TaskForm
+from readiness.forms.instead import InsteadForm, questions_of
+from readiness.forms.tasks import EndTaskForm, ExposedForm, FirstCallForm, TaskForm
 from readiness.models import CoverPolicy, Task
 from register.access import fetch, may, needs
 from register.clock import today
-from register.models import ActNote, Site
+from register.models import Site
 from register.telling import kept, stamp_of
 
 TASKS = Task.objects.select_related("site", "zone")
@@ -50,9 +53,6 @@ def task_detail(request: HttpRequest, site: str, task: str) -> HttpResponse:
     chosen = fetch(TASKS, request.user, "cover.see", site__code=site, code=task)
     plans = list(chosen.plans.prefetch_related("drills__kit").select_related("author__person"))
     stands, kept_sums = plan_of(plans), list(chosen.sums.newest_first())
-    notes = ActNote.objects.filter(
-        field="why_this_way", act__entries__thing_kind="task", act__entries__thing_id=chosen.pk
-    )
     shown = {
         "task": chosen,
         "exposures": chosen.exposures.select_related("person", "shift"),
@@ -62,7 +62,7 @@ def task_detail(request: HttpRequest, site: str, task: str) -> HttpResponse:
         "plan": next(iter(plans), None),
         "plans": plans,
         "drilled": stands is not None and stands.drill is not None,
-        "instead": notes.select_related("act__by__person").order_by("-act__at").first(),
+        "instead": why_this_way(chosen),
         "may_plan": may(request.user, "task.edit", chosen.site_id),
         "may_keep": may(request.user, "check.keep", chosen.site_id),
         "may_drill": may(request.user, "drill.record", chosen.site_id),
@@ -75,7 +75,7 @@ def task_new(request: HttpRequest, site: str) -> HttpResponse:
     """Declare a task; who relies on being caught answers five questions first."""
     place = fetch(Site.objects.all(), request.user, "task.edit", code=site)
     form = TaskForm(request.POST or None, site=place, day=today(place))
-    instead = _instead(request, was="")
+    instead = _instead(request, form)
     if _both_valid(form, instead):
         declare = partial(
             declare_task,
@@ -101,7 +101,7 @@ def task_edit(request: HttpRequest, site: str, task: str) -> HttpResponse:
     chosen = fetch(TASKS, request.user, "task.edit", site__code=site, code=task)
     was = chosen.system
     form = TaskForm(request.POST or None, instance=chosen, site=chosen.site, day=today(chosen.site))
-    instead = _instead(request, was)
+    instead = _instead(request, form, chosen, was)
     if _both_valid(form, instead):
         change = partial(
             change_task,
@@ -175,13 +175,25 @@ def _status(*forms: BaseForm) -> int:
     return 422 if any(form.errors for form in forms) else 200
 
 
-def _instead(request: HttpRequest, was: str) -> InsteadForm:
-    """Asked of who relies on being caught; again on a change only where any answer is given anew,
-    or the task did not rely on it before."""
+def _instead(
+    request: HttpRequest, form: TaskForm, task: Task | None = None, was: str = ""
+) -> InsteadForm:
+    """Asked of who relies on being caught or held back; again on a change only where any answer is
+    given anew, or the task did not rely on it before."""
+    policy = policy_of(_policy())
+    parts: dict[str, Any] = {}
+    if task is not None:
+        parts = {"earlier": why_this_way(task), "proof": restraint_proof(task, policy)}
+    if not form.is_bound:
+        return InsteadForm(**parts)
+    restraint = restraint_known(form.instance) if form.is_valid() else None
+    system = form.cleaned_data.get("system", "")
+    asked = questions_of(system, restraint, policy.restraint_allowance_m) if system else ()
     given = any(request.POST.get(name) for name in InsteadForm.base_fields)
-    relies = request.POST.get("system") == Task.System.ARREST
-    asked = relies and (given or was != Task.System.ARREST)
-    return InsteadForm(request.POST) if asked else InsteadForm()
+    anew = given or was != system
+    return (
+        InsteadForm(request.POST, asked=asked, **parts) if asked and anew else InsteadForm(**parts)
+    )
 
 
 def _both_valid(form: TaskForm, instead: InsteadForm) -> bool:

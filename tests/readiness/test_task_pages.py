@@ -10,6 +10,7 @@ from django.test import Client
 from readiness.models import Competence, Drill, KitAbility, Plan, RotaEntry, Task
 from register.clock import today
 from register.models import ActNote, Role
+from register.wording import shown_day
 from tests.factories import DAY, ZoneFactory, user_as
 from tests.readiness.grounds import FAMILY, Ground, covered_site
 
@@ -73,6 +74,50 @@ def test_an_evasive_answer_is_refused_and_nothing_typed_is_lost(
     assert 'value="Gutters"' in text
     assert "A retractable overhead" in text
     assert not Task.objects.filter(code="NT-1").exists()
+
+
+@pytest.mark.parametrize("evasion", ["n/a", "no", "same as before", "Yes here", "-"])
+def test_a_stroke_or_a_bare_no_is_no_answer(manager: Client, ground: Ground, evasion: str) -> None:
+    said = {**particulars(ground), **ANSWERS, "ground": evasion}
+    assert manager.post("/sites/corrick/tasks/new/", said).status_code == 422
+
+
+@pytest.mark.parametrize(("edge", "status"), [("3.4", 302), ("2.0", 422)])
+def test_restraint_answers_three_questions_and_unproven_restraint_all_five(
+    manager: Client, ground: Ground, edge: str, status: int
+) -> None:
+    restraint = {"restraint_reach_m": "2", "restraint_deflection_m": "0", "restraint_edge_m": edge}
+    three = {name: ANSWERS[name] for name in ("ground", "safe_place", "collective")}
+    said = {**particulars(ground, system="restraint"), **restraint, **three}
+    assert manager.post("/sites/corrick/tasks/new/", said).status_code == status
+
+
+def test_answers_of_last_time_may_be_used_again_and_keep_their_day(
+    manager: Client, ground: Ground
+) -> None:
+    manager.post("/sites/corrick/tasks/new/", {**particulars(ground), **ANSWERS})
+    address = "/sites/corrick/tasks/NT-1/edit/"
+    again = {**particulars(ground), "reuse": "on", "ground": "The gutter is now at 20 m"}
+    assert manager.post(address, again).status_code == 302
+    newest = ActNote.objects.order_by("-pk").first()
+    assert newest is not None
+    first, *_others, last = newest.text.splitlines()
+    assert first.endswith("The gutter is now at 20 m")
+    day = shown_day(newest.act.at.date())
+    assert "A retractable overhead, 6.75 m clear" in last
+    assert f"[answered {day} by" in last
+    assert manager.post(address, {**particulars(ground), "reuse": "on"}).status_code == 302
+    twice = ActNote.objects.order_by("-pk").first()
+    assert twice is not None
+    assert twice.text.splitlines()[-1] == last, "it keeps the day on which it was first given"
+
+
+def test_the_sum_of_restraint_stands_beside_its_question(manager: Client, ground: Ground) -> None:
+    address = "/sites/corrick/tasks/CQ-1/edit/"
+    assert "is not known: give it" in manager.get(address).content.decode()
+    Task.objects.filter(pk=ground.task.pk).update(restraint_edge_m=3.4)
+    told = "Anchor 3.4 m from the edge: a fixed lanyard of up to 2.9 m would be proven restraint."
+    assert told in manager.get(address).content.decode()
 
 
 def test_a_task_behind_a_rail_asks_no_questions(manager: Client, ground: Ground) -> None:

@@ -35,6 +35,9 @@ _HELD = {
 _WRONG = {
     "empty": gettext_noop("“%(line)s” names no serial: use letters or digits."),
     "too-long": gettext_noop("“%(line)s…” is too long for a serial: give each range its own line."),
+    "several": gettext_noop(
+        "“%(line)s” holds more than one serial: write one a line, or a range such as A0990 to A1010."
+    ),
     "unlike": gettext_noop(
         "“%(line)s”: its two ends are written to different patterns and cannot be compared. Write"
         " both as they stand on the label, or give a line for each pattern."

@@ -16,9 +16,15 @@ Order = Callable[[Parts], Key]
 
 _RUNS = re.compile(r"[0-9]+|[^0-9]+")
 _APART = re.compile(r"[\s/\\⁄∕‐‑‒–—―−-]+")
+_TO = r"to|do|through|thru"  # as people write it in the languages of the pages
 _LINE = re.compile(
-    r"from\s+(?P<least>\S.*)|(?:up\s+)?to\s+(?P<most>\S.*)"
-    r"|(?P<begin>\S.*?)\s*(?:\bto\b|\.\.+|…|\s[-–—]\s)\s*(?P<end>\S.*)|(?P<one>\S.*)",
+    rf"(?:up\s+)?(?:{_TO})\s+(?P<most>\S.*)"
+    rf"|(?:(?:from|od)\s+)?(?P<begin>\S.*?)(?:\s+(?:{_TO})\s+|\s*(?:\.\.+|…)\s*|\s+[-–—]\s+)(?P<end>\S.*)"
+    r"|(?:from|od)\s+(?P<least>\S.*)|(?P<one>\S.*)",
+    re.IGNORECASE,
+)
+_SEVERAL = re.compile(
+    r"[,;]|(?:^|\s)(?:and|or|until|till|from|to|through|thru|oraz|lub|albo|od|do|bis)(?:\s|$)",
     re.IGNORECASE,
 )
 _DIGIT, _MARK = re.compile(r"[0-9]"), re.compile(r"[^0-9]")
@@ -145,16 +151,23 @@ def read_ranges(text: str) -> tuple[SerialRange, ...]:
 
 
 def read_range(line: str) -> SerialRange:
-    """The range as written, or RangeProblem: 'too-long', 'empty', 'unlike' or 'reversed'."""
+    """The range as written, or RangeProblem: 'too-long', 'empty', 'several', 'unlike', 'reversed'.
+
+    A line that holds more than one serial in any other way is refused: taken for a single serial it
+    would hold nothing.
+    """
     if len(line) > 2 * LONGEST:
         raise RangeProblem("too-long", line[:LONGEST])
     found = _LINE.fullmatch(line)
     if found is None:
         raise RangeProblem("empty", line)
     one = found["one"] or ""
-    return sound(
-        SerialRange(found["begin"] or found["least"] or one, found["end"] or found["most"] or one)
+    asked = SerialRange(
+        found["begin"] or found["least"] or one, found["end"] or found["most"] or one
     )
+    if _SEVERAL.search(asked.begin) or _SEVERAL.search(asked.end):
+        raise RangeProblem("several", line)
+    return sound(asked)
 
 
 def sound(asked: SerialRange) -> SerialRange:

@@ -114,7 +114,14 @@ def test_where_all_are_of_one_width_the_order_of_the_letters_decides(at: str, sp
         ("from A2000", ("A2000", "")),
         ("to A0100", ("", "A0100")),
         ("up to A0100", ("", "A0100")),
+        ("from A0990 to A1010", ("A0990", "A1010")),
+        ("A0990 through A1010", ("A0990", "A1010")),
+        ("A0990 do A1010", ("A0990", "A1010")),
+        ("od A0990 do A1010", ("A0990", "A1010")),
+        ("od A2000", ("A2000", "")),
+        ("do A0100", ("", "A0100")),
         ("HT-04-0990", ("HT-04-0990", "HT-04-0990")),
+        ("AB-TO-12", ("AB-TO-12", "AB-TO-12")),
     ],
 )
 def test_a_range_is_read_as_people_write_it(line: str, ends: tuple[str, str]) -> None:
@@ -130,6 +137,11 @@ def test_a_range_is_read_as_people_write_it(line: str, ends: tuple[str, str]) ->
         ("A100 to 200", "unlike"),
         ("A100 to B20C", "unlike"),
         ("---", "empty"),
+        ("A100, A200", "several"),
+        ("A100 and A200", "several"),
+        ("A100 oraz A200", "several"),
+        ("A100 until A200", "several"),
+        ("A100 to A200 to A300", "several"),
         ("9" * 200, "too-long"),
     ],
 )

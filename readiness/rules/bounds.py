@@ -99,10 +99,12 @@ class Question:
     doubtful: frozenset[str] = frozenset()
     """Where only these are asked about, the question is answered once all of them must be covered."""
 
-    def judged(self, starts: Iterable[Prices], rounds: int, meter: Meter) -> Verdict:
+    def judged(
+        self, starts: Iterable[Prices], rounds: int, meter: Meter, blur: float = BLUR
+    ) -> Verdict:
         """From the best of the starts prices are moved round by round until they prove something."""
         prices = min(starts, key=lambda one: self.quoted(one).most)
-        verdict, drift, blur = Verdict(self._least(), prices), None, BLUR
+        verdict, drift = Verdict(self._least(), prices), None
         for _ in range(rounds):
             meter.step(1 + len(self.standing.kept) + len(self.standing.open))
             quote = self.quoted(prices, blur)

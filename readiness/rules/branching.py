@@ -150,7 +150,7 @@ class Search:
         standing = Standing(node.held.ways, node.open, node.must & set(node.open))
         question = Question(self.goods, aim, standing)
         if node.prices is not None:
-            return question.judged([node.prices], LATER_ROUNDS, self.meter)
+            return question.judged([node.prices], LATER_ROUNDS, self.meter, HAIR)
         verdict = question.judged(
             self.known.starts(self.goods, aim, node.open), FIRST_ROUNDS, self.meter
         )

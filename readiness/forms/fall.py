@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 from django.db.models import QuerySet
 from django.forms.boundfield import BoundField
-from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_lazy
 
 from readiness.forms.fall_boxes import (
     ALWAYS_CHOSEN,
@@ -47,102 +47,127 @@ class FallForm(forms.Form):
     those of the page; `rows` says how many rows of each kind there are."""
 
     system = forms.ChoiceField(
-        label=_("What catches the fall"),
+        label=gettext_lazy("What catches the fall"),
         choices=SYSTEMS,
         widget=forms.Select(attrs=WHOLE_ANEW),
     )
     product = forms.ModelChoiceField(
         Product.objects.none(),
         required=False,
-        label=_("Product"),
-        empty_label=_("Not named"),
+        label=gettext_lazy("Product"),
+        empty_label=gettext_lazy("Not named"),
         widget=forms.Select(attrs={**WHOLE_ANEW, "hx-vals": '{"fill": "product"}'}),
     )
     rule_lanyard = forms.ChoiceField(
-        label=_("Lanyard made to"), choices=RULES_OF_LANYARDS, required=False
+        label=gettext_lazy("Lanyard made to"), choices=RULES_OF_LANYARDS, required=False
     )
     rule_retractable = forms.ChoiceField(
-        label=_("Device made to"), choices=RULES_OF_RETRACTABLES, required=False
+        label=gettext_lazy("Device made to"), choices=RULES_OF_RETRACTABLES, required=False
     )
-    length_m = Measure(label=_("Length of the lanyard with its connectors"))
+    length_m = Measure(label=gettext_lazy("Length of the lanyard with its connectors"))
     extension_m = Measure(
-        label=_("Absorber opens by, from the maker"), help_text=_("Blank: the standard’s ceiling.")
+        label=gettext_lazy("Absorber opens by, from the maker"),
+        help_text=gettext_lazy("Blank: the standard’s ceiling."),
     )
-    force_n = Measure("force", label=_("Average force of the absorber, from the maker"))
-    max_free_fall_m = Measure(label=_("Free fall it is made for"))
+    force_n = Measure("force", label=gettext_lazy("Average force of the absorber, from the maker"))
+    max_free_fall_m = Measure(label=gettext_lazy("Free fall it is made for"))
     arrest_m = Measure(
-        label=_("Arrest distance, from the maker"), help_text=_("Blank: the standard’s ceiling.")
+        label=gettext_lazy("Arrest distance, from the maker"),
+        help_text=gettext_lazy("Blank: the standard’s ceiling."),
     )
-    arrest_below_m = Measure(label=_("Arrest distance below the attachment, from the maker"))
-    max_below_m = Measure(label=_("How far below the attachment it may hang, from the maker"))
-    arrest_edge_m = Measure(label=_("Arrest distance over an edge, from the maker"))
+    arrest_below_m = Measure(
+        label=gettext_lazy("Arrest distance below the attachment, from the maker")
+    )
+    max_below_m = Measure(
+        label=gettext_lazy("How far below the attachment it may hang, from the maker")
+    )
+    arrest_edge_m = Measure(label=gettext_lazy("Arrest distance over an edge, from the maker"))
     line_stretch_m = Measure(
-        label=_("Stretch of the line above the arrester"), help_text=_("0 is an answer.")
+        label=gettext_lazy("Stretch of the line above the arrester"),
+        help_text=gettext_lazy("0 is an answer."),
     )
-    min_kg = Measure("mass", label=_("Made for, from"))
-    max_kg = Measure("mass", label=_("Made for, to"))
-    edge_rated = forms.BooleanField(required=False, label=_("Marked for a fall over an edge"))
+    min_kg = Measure("mass", label=gettext_lazy("Made for, from"))
+    max_kg = Measure("mass", label=gettext_lazy("Made for, to"))
+    edge_rated = forms.BooleanField(
+        required=False, label=gettext_lazy("Marked for a fall over an edge")
+    )
 
-    mass_kg = Measure("mass", label=_("Heaviest person with tools"))
-    lightest_kg = Measure("mass", label=_("Lightest person with tools"))
+    mass_kg = Measure("mass", label=gettext_lazy("Heaviest person with tools"))
+    lightest_kg = Measure("mass", label=gettext_lazy("Lightest person with tools"))
 
     anchor = forms.ModelChoiceField(
-        Item.objects.none(), required=False, label=_("Anchor"), empty_label=_("Not named")
+        Item.objects.none(),
+        required=False,
+        label=gettext_lazy("Anchor"),
+        empty_label=gettext_lazy("Not named"),
     )
     anchor_m = Measure(
-        label=_("Anchor above the walking surface"), help_text=_("Negative below the feet.")
+        label=gettext_lazy("Anchor above the walking surface"),
+        help_text=gettext_lazy("Negative below the feet."),
     )
-    attachment_m = Measure(label=_("Attachment above the feet"), help_text=_("Blank: 1.5 m."))
-    crouch_m = Measure(label=_("Kneeling or crouching lowers it by"))
-    sling_m = Measure(label=_("Anchor sling"))
-    anchor_stretch_m = Measure(label=_("Anchor gives under load by"))
-    over_edge = forms.BooleanField(required=False, label=_("The line would run over an edge"))
-    setback_m = Measure(label=_("Anchor back from the edge"))
+    attachment_m = Measure(
+        label=gettext_lazy("Attachment above the feet"), help_text=gettext_lazy("Blank: 1.5 m.")
+    )
+    crouch_m = Measure(label=gettext_lazy("Kneeling or crouching lowers it by"))
+    sling_m = Measure(label=gettext_lazy("Anchor sling"))
+    anchor_stretch_m = Measure(label=gettext_lazy("Anchor gives under load by"))
+    over_edge = forms.BooleanField(
+        required=False, label=gettext_lazy("The line would run over an edge")
+    )
+    setback_m = Measure(label=gettext_lazy("Anchor back from the edge"))
 
     lifeline = forms.BooleanField(
         required=False,
-        label=_("Held by a horizontal lifeline"),
+        label=gettext_lazy("Held by a horizontal lifeline"),
         widget=forms.CheckboxInput(attrs=WHOLE_ANEW),
     )
-    line_span_m = Measure(label=_("Span, one bay"))
-    line_total_m = Measure(label=_("Whole length, if over several bays"))
+    line_span_m = Measure(label=gettext_lazy("Span, one bay"))
+    line_total_m = Measure(label=gettext_lazy("Whole length, if over several bays"))
     line_modulus_n = Measure(
-        "force", label=_("Stiffness EA of the line"), help_text=_("From whoever designed it.")
+        "force",
+        label=gettext_lazy("Stiffness EA of the line"),
+        help_text=gettext_lazy("From whoever designed it."),
     )
-    line_tension_n = Measure("force", label=_("Tension before the fall"))
-    line_sag_m = Measure(label=_("Sag before the fall"))
-    line_absorber_force_n = Measure("force", label=_("Absorber in the line gives way at"))
-    line_absorber_stroke_m = Measure(label=_("and opens by"))
-    line_users = Measure("", label=_("People falling at once"))
+    line_tension_n = Measure("force", label=gettext_lazy("Tension before the fall"))
+    line_sag_m = Measure(label=gettext_lazy("Sag before the fall"))
+    line_absorber_force_n = Measure(
+        "force", label=gettext_lazy("Absorber in the line gives way at")
+    )
+    line_absorber_stroke_m = Measure(label=gettext_lazy("and opens by"))
+    line_users = Measure("", label=gettext_lazy("People falling at once"))
 
-    offset_m = Measure(label=_("Work to one side of the anchor"))
-    harness_m = Measure(label=_("Harness stretch and slide"), help_text=_("Blank: 0.5 m."))
-    margin_m = Measure(label=_("Margin"), help_text=_("Blank: 1 m. Never less than 0.5 m."))
-    where = forms.ChoiceField(label=_("Figures of force as in"), choices=WHERE)
+    offset_m = Measure(label=gettext_lazy("Work to one side of the anchor"))
+    harness_m = Measure(
+        label=gettext_lazy("Harness stretch and slide"), help_text=gettext_lazy("Blank: 0.5 m.")
+    )
+    margin_m = Measure(
+        label=gettext_lazy("Margin"), help_text=gettext_lazy("Blank: 1 m. Never less than 0.5 m.")
+    )
+    where = forms.ChoiceField(label=gettext_lazy("Limits of load as in"), choices=WHERE)
 
     chart_source = forms.CharField(
-        required=False, max_length=200, label=_("Where its chart was read")
+        required=False, max_length=200, label=gettext_lazy("Where its chart was read")
     )
     chart_axes = forms.MultipleChoiceField(
         required=False,
         choices=AXES,
-        label=_("The chart goes by"),
+        label=gettext_lazy("The chart goes by"),
         widget=forms.CheckboxSelectMultiple,
     )
     chart_plane = forms.ChoiceField(
-        required=False, choices=PLANES, label=_("Its clearance is measured")
+        required=False, choices=PLANES, label=gettext_lazy("Its clearance is measured")
     )
     chart_includes = forms.MultipleChoiceField(
         required=False,
         choices=INCLUDES,
-        label=_("Its figures hold already"),
+        label=gettext_lazy("Its figures hold already"),
         widget=forms.CheckboxSelectMultiple,
     )
     chart_rows = forms.CharField(
         required=False,
-        label=_("Its rows"),
+        label=gettext_lazy("Its rows"),
         widget=forms.Textarea(attrs={"rows": 4}),
-        help_text=_(
+        help_text=gettext_lazy(
             "One line a row: a figure for each thing it goes by, in the order above, then the clearance."
         ),
     )

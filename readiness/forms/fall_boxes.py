@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from django.forms.boundfield import BoundField
-from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_lazy
 
 from readiness.forms.measures import Measure, unit_words
 
@@ -47,13 +47,13 @@ class Group:
 ALWAYS_CHOSEN: Final = ("where", "chart_plane")
 LISTS: Final = ("chart_axes", "chart_includes")
 ROW_LABELS: Final = {
-    ("below", "name"): _("What is below"),
-    ("below", "depth"): _("Below the walking surface by"),
-    ("obstacle", "name"): _("What stands there"),
-    ("obstacle", "left"): _("From, aside of the anchor"),
-    ("obstacle", "right"): _("To"),
-    ("obstacle", "bottom"): _("Underside above the walking surface"),
-    ("obstacle", "top"): _("Top"),
+    ("below", "name"): gettext_lazy("What is below"),
+    ("below", "depth"): gettext_lazy("Below the walking surface by"),
+    ("obstacle", "name"): gettext_lazy("What stands there"),
+    ("obstacle", "left"): gettext_lazy("From, aside of the anchor"),
+    ("obstacle", "right"): gettext_lazy("To"),
+    ("obstacle", "bottom"): gettext_lazy("Underside above the walking surface"),
+    ("obstacle", "top"): gettext_lazy("Top"),
 }
 
 

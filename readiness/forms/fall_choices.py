@@ -4,52 +4,55 @@ from __future__ import annotations
 
 from typing import Final
 
-from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_lazy
 
 SYSTEMS: Final = [
-    ("lanyard", _("Lanyard with an energy absorber")),
-    ("retractable", _("Retractable: overhead, at the shoulder, below it, or over an edge")),
-    ("guided-rigid", _("Arrester guided on a rigid line")),
-    ("guided-flexible", _("Arrester guided on a flexible line")),
-    ("no-absorber", _("Textile lanyard without an absorber: a warning only")),
+    ("lanyard", gettext_lazy("Lanyard with an energy absorber")),
+    (
+        "retractable",
+        gettext_lazy("Retractable: overhead, at the shoulder, below it, or over an edge"),
+    ),
+    ("guided-rigid", gettext_lazy("Arrester guided on a rigid line")),
+    ("guided-flexible", gettext_lazy("Arrester guided on a flexible line")),
+    ("no-absorber", gettext_lazy("Textile lanyard without an absorber: a warning only")),
 ]
 RULES_OF_LANYARDS: Final = [
-    ("en-355", "EN 355"),
-    ("osha", "29 CFR 1926.502"),
-    ("ansi-z359-13-6ft", "ANSI Z359.13, 6 ft"),
-    ("ansi-z359-13-12ft", "ANSI Z359.13, 12 ft"),
+    ("en-355", gettext_lazy("EN 355")),
+    ("osha", gettext_lazy("29 CFR 1926.502")),
+    ("ansi-z359-13-6ft", gettext_lazy("ANSI Z359.13, 6 ft")),
+    ("ansi-z359-13-12ft", gettext_lazy("ANSI Z359.13, 12 ft")),
 ]
 RULES_OF_RETRACTABLES: Final = [
-    ("en-360", "EN 360"),
-    ("as-nzs-1891", "AS/NZS 1891.3"),
-    ("ansi-z359-14-2021-1", "ANSI/ASSP Z359.14-2021, class 1"),
-    ("ansi-z359-14-2021-2", "ANSI/ASSP Z359.14-2021, class 2"),
-    ("ansi-z359-14-2014-a", "ANSI Z359.14-2014, class A"),
-    ("ansi-z359-14-2014-b", "ANSI Z359.14-2014, class B"),
+    ("en-360", gettext_lazy("EN 360")),
+    ("as-nzs-1891", gettext_lazy("AS/NZS 1891.3")),
+    ("ansi-z359-14-2021-1", gettext_lazy("ANSI/ASSP Z359.14-2021, class 1")),
+    ("ansi-z359-14-2021-2", gettext_lazy("ANSI/ASSP Z359.14-2021, class 2")),
+    ("ansi-z359-14-2014-a", gettext_lazy("ANSI Z359.14-2014, class A")),
+    ("ansi-z359-14-2014-b", gettext_lazy("ANSI Z359.14-2014, class B")),
 ]
 WHERE: Final = [
-    ("en", _("Europe, Great Britain (EN)")),
-    ("queensland", _("Queensland")),
-    ("us", _("United States (OSHA)")),
+    ("en", gettext_lazy("Europe, Great Britain (EN)")),
+    ("queensland", gettext_lazy("Queensland")),
+    ("us", gettext_lazy("United States (OSHA)")),
 ]
 AXES: Final = [
-    ("anchor_m", _("height of the anchor")),
-    ("mass_kg", _("mass of the person")),
-    ("free_fall_m", _("free fall")),
-    ("setback_m", _("distance from the edge")),
+    ("anchor_m", gettext_lazy("height of the anchor")),
+    ("mass_kg", gettext_lazy("mass of the person")),
+    ("free_fall_m", gettext_lazy("free fall")),
+    ("setback_m", gettext_lazy("distance from the edge")),
 ]
 PLANES: Final = [
-    ("surface", _("below the walking surface")),
-    ("anchor", _("below the anchor")),
-    ("attachment", _("below the harness attachment before the fall")),
+    ("surface", gettext_lazy("below the walking surface")),
+    ("anchor", gettext_lazy("below the anchor")),
+    ("attachment", gettext_lazy("below the harness attachment before the fall")),
 ]
 INCLUDES: Final = [
-    ("harness", _("harness stretch")),
-    ("margin", _("a margin")),
-    ("sling", _("the anchor sling")),
-    ("crouch", _("crouching")),
-    ("swing", _("the drop of a swing")),
-    ("lifeline-sag", _("the sag of the lifeline")),
+    ("harness", gettext_lazy("harness stretch")),
+    ("margin", gettext_lazy("a margin")),
+    ("sling", gettext_lazy("the anchor sling")),
+    ("crouch", gettext_lazy("crouching")),
+    ("swing", gettext_lazy("the drop of a swing")),
+    ("lifeline-sag", gettext_lazy("the sag of the lifeline")),
 ]
 
 NEEDED: Final = {
@@ -88,7 +91,7 @@ SHOWN_FOR: Final = {
 GROUPS: Final = [
     (
         "caught",
-        _("What catches the fall"),
+        gettext_lazy("What catches the fall"),
         (
             *("system", "product", "rule_lanyard", "rule_retractable", "length_m", "extension_m"),
             *("arrest_m", "line_stretch_m"),
@@ -96,29 +99,29 @@ GROUPS: Final = [
     ),
     (
         "maker",
-        _("More that the maker says"),
+        gettext_lazy("More that the maker says"),
         (
             *("force_n", "arrest_below_m", "max_below_m", "arrest_edge_m", "max_free_fall_m"),
             *("min_kg", "max_kg", "edge_rated"),
         ),
     ),
-    ("who", _("Who may fall"), ("mass_kg", "lightest_kg")),
+    ("who", gettext_lazy("Who may fall"), ("mass_kg", "lightest_kg")),
     (
         "place",
-        _("Where"),
+        gettext_lazy("Where"),
         (*("anchor", "anchor_m"),),
     ),
     (
         "stance",
-        _("More of the place"),
+        gettext_lazy("More of the place"),
         (
             *("attachment_m", "crouch_m", "sling_m", "anchor_stretch_m"),
             *("setback_m", "over_edge"),
         ),
     ),
-    ("lifeline", _("Horizontal lifeline"), _LIFELINE),
-    ("allowed", _("Allowances"), ("harness_m", "margin_m", "where")),
-    ("chart", _("The product’s own chart"), _CHART),
+    ("lifeline", gettext_lazy("Horizontal lifeline"), _LIFELINE),
+    ("allowed", gettext_lazy("Allowances"), ("harness_m", "margin_m", "where")),
+    ("chart", gettext_lazy("The product’s own chart"), _CHART),
 ]
 """Slug, heading, boxes in order. What is below, and what a swing meets, are rows of their own."""
 

@@ -11,7 +11,7 @@ from django.db.models import QuerySet
 from django.forms.boundfield import BoundField
 from django.http import QueryDict
 from django.utils.translation import gettext as _now
-from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_lazy
 
 from readiness.forms.fall_boxes import Box, anchor_label
 from readiness.forms.measures import Measure, unit_words
@@ -29,9 +29,9 @@ GROUPS: Final = {
     "rim": ("closed",),
 }
 ANCHORAGES: Final = [
-    ("anchor", _("One anchor")),
-    ("rail", _("Rail or rigid line")),
-    ("line", _("Flexible line")),
+    ("anchor", gettext_lazy("One anchor")),
+    ("rail", gettext_lazy("Rail or rigid line")),
+    ("line", gettext_lazy("Flexible line")),
 ]
 
 
@@ -56,29 +56,37 @@ class RestraintForm(SumsForm):
 
     LEAST: ClassVar[Mapping[str, int]] = {"point": 2, "corner": 4, "area": 4}
 
-    anchorage = forms.ChoiceField(label=_("What the lanyard is tied to"), choices=ANCHORAGES)
+    anchorage = forms.ChoiceField(
+        label=gettext_lazy("What the lanyard is tied to"), choices=ANCHORAGES
+    )
     anchor = forms.ModelChoiceField(
-        Item.objects.none(), required=False, label=_("Anchor"), empty_label=_("Not named")
+        Item.objects.none(),
+        required=False,
+        label=gettext_lazy("Anchor"),
+        empty_label=gettext_lazy("Not named"),
     )
     deflection_m = Measure(
-        label=_("A flexible line gives sideways by"),
-        help_text=_("At the middle of its longest span, with its stretch and slack."),
+        label=gettext_lazy("A flexible line gives sideways by"),
+        help_text=gettext_lazy("At the middle of its longest span, with its stretch and slack."),
     )
     product = forms.ModelChoiceField(
-        Product.objects.none(), required=False, label=_("Lanyard"), empty_label=_("Not named")
+        Product.objects.none(),
+        required=False,
+        label=gettext_lazy("Lanyard"),
+        empty_label=gettext_lazy("Not named"),
     )
     lanyard_m = Measure(
         required=True,
-        label=_("Lanyard at the longest it can be set"),
-        help_text=_("With its connectors."),
+        label=gettext_lazy("Lanyard at the longest it can be set"),
+        help_text=gettext_lazy("With its connectors."),
     )
     body_m = Measure(
-        label=_("Arms and a leaning body reach further by"),
-        help_text=_("Blank: left to the employer’s allowance."),
+        label=gettext_lazy("Arms and a leaning body reach further by"),
+        help_text=gettext_lazy("Blank: left to the employer’s allowance."),
     )
     closed = forms.BooleanField(
         required=False,
-        label=_("The last corner is joined to the first: the rim is drawn all round"),
+        label=gettext_lazy("The last corner is joined to the first: the rim is drawn all round"),
     )
 
     def __init__(
@@ -128,11 +136,14 @@ class RestraintForm(SumsForm):
 
 
 _ROWS: Final = {
-    "point": _("Point %(number)d"),
-    "corner": _("Corner %(number)d"),
-    "area": _("Area, point %(number)d"),
+    "point": gettext_lazy("Point %(number)d"),
+    "corner": gettext_lazy("Corner %(number)d"),
+    "area": gettext_lazy("Area, point %(number)d"),
 }
-_NAMED: Final = {"corner": _("name of the side to the next"), "area": _("name")}
+_NAMED: Final = {
+    "corner": gettext_lazy("name of the side to the next"),
+    "area": gettext_lazy("name"),
+}
 
 
 def with_rectangle(data: QueryDict, kind: str) -> QueryDict:

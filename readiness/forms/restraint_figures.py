@@ -39,7 +39,7 @@ def asked_restraint(request: HttpRequest, task: Task, sums: TaskSums | None) -> 
 
 def _posted(request: HttpRequest, task: Task, units: Unit) -> RestraintForm:
     """A button may ask for other units, for a rectangle, or for more rows."""
-    data = request.POST
+    data: QueryDict = request.POST
     if (kind := data.get("draw")) in {"corner", "area"}:
         data = with_rectangle(data, str(kind))
     form = _form(task, data, units)

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop, ngettext
 
 from readiness.rules.sums.hierarchy import Unanswered
 from readiness.rules.sums.rescue_energy import Descents
 from readiness.rules.sums.rescue_haul import HANDLE, Haul
-from readiness.rules.sums.rescue_load import LoadFit
+from readiness.rules.sums.rescue_load import UNMARKED, LoadFit
 from readiness.rules.sums.rescue_rope import RopeFit
 from readiness.rules.sums.rescue_times import Step, Timeline
 from readiness.rules.sums.restraint import Hold, Restrained
 from readiness.rules.sums.suspension import Study
-from readiness.rules.sums.units import available, required
-from readiness.wording.lengths import Unit
+from readiness.rules.sums.units import available, pounds, pounds_force, required
+from readiness.wording.lengths import Unit, needed_words, there_words
 from readiness.wording.sums import available_length, basis_words, needed_length
 from readiness.wording.sums_words import status_name
 from register.wording import shown_day, shown_number
@@ -117,33 +119,54 @@ def _passed(hold: Hold, unit: Unit) -> str:
     )
 
 
-def rope_sentence(found: RopeFit) -> str:
+def rope_sentence(found: RopeFit, unit: Unit = "m") -> str:
     height = found.height_spare_m
     if height is not None and found.governs == "max-height" and not found.enough:
         return _("Too high for this kit by its maker: %(by)s too high.") % {
-            "by": needed_length(-height)
+            "by": needed_words(-height, unit)
         }
-    told = {"need": needed_length(found.need_m), "by": available_length(abs(found.spare_m))}
+    told = {"need": needed_words(found.need_m, unit), "by": there_words(abs(found.spare_m), unit)}
     if not found.enough:
-        told["by"] = needed_length(-found.spare_m)
+        told["by"] = needed_words(-found.spare_m, unit)
         return _("The rope is too short: %(need)s are needed, %(by)s are missing.") % told
     line = _("The rope is long enough: %(need)s are needed, %(by)s are to spare.") % told
     return line if found.stopper else f"{line} {_('No stopper at its end is on record.')}"
 
 
-def haul_sentence(found: Haul) -> str:
+def haul_sentence(found: Haul, unit: Unit = "m") -> str:
     told = {
-        "effort": shown_number(required(found.effort_n, 1)),
-        "ideal": shown_number(required(found.ideal_n, 1)),
-        "rope": needed_length(found.pulled_m),
-        "limit": shown_number(HANDLE.value),
+        "effort": _pull(required, found.effort_n, unit),
+        "ideal": _pull(required, found.ideal_n, unit),
+        "rope": needed_words(found.pulled_m, unit),
+        "limit": _pull(available, HANDLE.value, unit),
         "source": basis_words(HANDLE.basis),
     }
-    line = _("%(effort)s N at the hand, over %(rope)s of rope (%(ideal)s N without losses).") % told
+    line = _("%(effort)s at the hand, over %(rope)s of rope (%(ideal)s without losses).") % told
     if not found.past_handle:
         return line
-    more = _("More than the %(limit)s N a lifting device may ask of one hand: %(source)s.") % told
+    more = _("More than the %(limit)s a lifting device may ask of one hand: %(source)s.") % told
     return f"{line} {more}"
+
+
+def _pull(rounded: Callable[[float, float], float], newtons: float, unit: Unit) -> str:
+    """'353 N', '80 lbf'."""
+    if unit == "ft":
+        return f"{shown_number(rounded(pounds_force(newtons), 1))} lbf"
+    return f"{shown_number(rounded(newtons, 1))} N"
+
+
+def mass_needed(kg: float, unit: Unit) -> str:
+    """A mass that hangs there, rounded up."""
+    if unit == "ft":
+        return f"{shown_number(required(pounds(kg), 1))} lb"
+    return f"{shown_number(required(kg))} kg"
+
+
+def mass_there(kg: float, unit: Unit) -> str:
+    """A rating, rounded down."""
+    if unit == "ft":
+        return f"{shown_number(available(pounds(kg), 1))} lb"
+    return f"{shown_number(available(kg))} kg"
 
 
 def descents_sentence(found: Descents) -> str:
@@ -162,23 +185,26 @@ def descents_sentence(found: Descents) -> str:
     return left % told
 
 
-def load_sentence(found: LoadFit) -> str:
+def load_sentence(found: LoadFit, unit: Unit = "m") -> str:
     told = {
-        "load": shown_number(required(found.heaviest_kg)),
+        "load": mass_needed(found.heaviest_kg, unit),
         "weakest": found.weakest.name,
-        "limit": shown_number(available(found.limit_kg)),
-        "lightest": shown_number(found.lightest_kg),
+        "limit": mass_there(found.limit_kg, unit),
+        "lightest": mass_there(found.lightest_kg, unit),
+        "unmarked_kg": mass_there(UNMARKED.value, unit),
         "names": ", ".join(found.overloaded or found.underloaded),
         "unmarked": ", ".join(found.unmarked),
     }
     if found.overloaded:
-        line = _("%(load)s kg is too much for %(names)s; the weakest is %(weakest)s, %(limit)s kg.")
+        line = _("%(load)s is too much for %(names)s; the weakest is %(weakest)s, %(limit)s.")
     elif found.underloaded:
-        line = _("%(lightest)s kg is too little for %(names)s.")
+        line = _("%(lightest)s is too little for %(names)s.")
     else:
-        line = _("%(load)s kg is within every rating; the weakest is %(weakest)s, %(limit)s kg.")
+        line = _("%(load)s is within every rating; the weakest is %(weakest)s, %(limit)s.")
     if found.unmarked:
-        line += " " + _("Without a mark, taken to bear 100 kg (common practice): %(unmarked)s.")
+        line += " " + _(
+            "Without a mark, taken to bear %(unmarked_kg)s (common practice): %(unmarked)s."
+        )
     return line % told
 
 

@@ -23,6 +23,7 @@ RESCUE_REFUSALS: Mapping[str, str] = {
     "same-name": gettext_noop(
         "Two edges or areas are called %(name)s. Give each a name of its own."
     ),
+    "not-whole": gettext_noop("A whole number, please: %(what)s%(range)s."),
     "outside-rim": gettext_noop(
         "This lies outside the rim that is drawn, where no edge was looked at: %(what)s. Look at the "
         "points again."
@@ -92,6 +93,9 @@ RESCUE_FIELDS: dict[str, tuple[str, str, float]] = {
     "drill_s": (gettext_noop("the time of the drill"), "s", 1),
     "target_minutes": (gettext_noop("the plan's target"), "min", 1),
     "study": (gettext_noop("the study"), "", 1),
+    "kits": (gettext_noop("the kits"), "", 1),
+    "kit": (gettext_noop("the name of a kit"), "", 1),
+    "doubled": (gettext_noop("whether the rope is doubled"), "", 1),
     "casualty_m": (gettext_noop("the height at which the casualty hangs"), "m", 1),
     "landing_m": (gettext_noop("the height of the place of safety"), "m", 1),
     "travel_m": (gettext_noop("how far the casualty is brought"), "m", 1),

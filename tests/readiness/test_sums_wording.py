@@ -24,6 +24,7 @@ from readiness.rules.sums import (
     limits,
     ranges,
     rescue_energy,
+    rescue_figures,
     rescue_haul,
     rescue_load,
     rescue_rope,
@@ -46,7 +47,7 @@ MODULES = (
     *(clearance_lanyard, clearance_levers, lifeline, limits, retractable),
     *(ranges, rescue_energy, rescue_haul, rescue_load, rescue_rope, rescue_times, restraint),
     *(side_view_rescue, suspension, swing, swing_path, swing_zone),
-    *(fall, fall_figures, given, restraint_figures),
+    *(fall, fall_figures, given, restraint_figures, rescue_figures),
 )
 
 

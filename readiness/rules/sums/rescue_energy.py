@@ -23,7 +23,8 @@ class Descender:
     """A device by its label and its log. What is marked on it stands above the class.
 
     `marked_descents`, `max_kg` and `max_height_m` are None where nothing is marked; `used` is how
-    many descents it has made, `used_j` their energy where it was reckoned.
+    many descents it has made, `used_j` their energy where it was reckoned. `energy_j` is what the
+    maker says it has in it, for a device without a class.
     """
 
     en341_class: str
@@ -32,6 +33,7 @@ class Descender:
     max_height_m: float | None = None
     used: int = 0
     used_j: float = 0
+    energy_j: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +80,10 @@ def descents(
 
 def _left(device: Descender, load_kg: float, height_m: float, each_j: float) -> int:
     used = int(within("used", device.used, 0, 1e6))
+    energy = ENERGY_J.get(device.en341_class, device.energy_j)
     if device.en341_class == ONE_DESCENT:
         most = 1
-    elif device.en341_class in ENERGY_J:
-        energy = ENERGY_J[device.en341_class]
+    elif energy is not None:
         spent = device.used_j or used * _as_marked(device, each_j)
         most = used + most_descents(max(0.0, energy - spent), load_kg, height_m)
     else:

@@ -1,0 +1,70 @@
+"""All kits of a site against one rescue, best first, and the picture of the first that serves."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from readiness.documents.side_view import picture_svg
+from readiness.facts.rescue import RescueKnown
+from readiness.rules.sums.rescue import KitSum, kit_sum
+from readiness.rules.sums.rescue_figures import RescueGiven
+from readiness.rules.sums.side_view_rescue import Recovery, rescue_scene
+from readiness.wording.lengths import Unit
+from readiness.wording.rescue import KitWords, best_first, headline, kit_words
+from readiness.wording.side_view import scene_lines, scene_title
+
+
+@dataclass(frozen=True, slots=True)
+class Reckoned:
+    """`sums` by name of kit; `kits` the same in words, best first."""
+
+    sums: dict[str, KitSum]
+    kits: list[KitWords]
+    headline: str
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    title: str
+    svg: str
+    lines: list[str]
+
+
+def reckoned(known: RescueKnown, given: RescueGiven, unit: Unit) -> Reckoned:
+    sums = {kit.name: kit_sum(known.task, kit, given) for kit in known.kits}
+    words = {name: kit_words(one, known.against.get(name), unit) for name, one in sums.items()}
+    kits = best_first(words)
+    return Reckoned(sums, kits, headline(kits))
+
+
+def rescue_picture(
+    known: RescueKnown, given: RescueGiven, answer: Reckoned, unit: Unit
+) -> Picture | None:
+    """None where no kit can bring anybody, or the height or the way is not known."""
+    for words in answer.kits:
+        found = answer.sums[words.name]
+        if found.ways and found.kit.reach_s is not None:
+            return _picture(known, given, found, unit)
+    return None
+
+
+def _picture(known: RescueKnown, given: RescueGiven, found: KitSum, unit: Unit) -> Picture | None:
+    way = found.ways[-1]
+    metres = known.task.lower_m if way == "lower" else known.task.raise_m
+    if metres is None:
+        return None
+    scene = rescue_scene(
+        Recovery(
+            way=way,
+            anchor_m=given.anchor_m,
+            casualty_m=given.casualty_m,
+            landing_m=given.casualty_m + (metres if way == "raise" else -metres),
+            minutes=(found.kit.reach_s or 0) / 60,
+            anchor=known.anchor,
+            kit=found.kit.name,
+            landing=given.landing or _("place of safety"),
+        )
+    )
+    return Picture(scene_title(scene), picture_svg(scene, "rescue", unit), scene_lines(scene, unit))

@@ -15,6 +15,9 @@ from readiness.wording.lengths import Unit
 from readiness.wording.rescue import KitWords, best_first, headline, kit_words
 from readiness.wording.side_view import scene_lines, scene_title
 
+HANGS_M = 3.0
+"""Below the walking surface, in the picture, where nothing is put in."""
+
 
 @dataclass(frozen=True, slots=True)
 class Reckoned:
@@ -55,12 +58,15 @@ def _picture(known: RescueKnown, given: RescueGiven, found: KitSum, unit: Unit) 
     metres = known.task.lower_m if way == "lower" else known.task.raise_m
     if metres is None:
         return None
+    hangs = given.casualty_m
+    if hangs is None:
+        hangs = -metres if way == "raise" else -HANGS_M
     scene = rescue_scene(
         Recovery(
             way=way,
             anchor_m=given.anchor_m,
-            casualty_m=given.casualty_m,
-            landing_m=given.casualty_m + (metres if way == "raise" else -metres),
+            casualty_m=hangs,
+            landing_m=hangs + (metres if way == "raise" else -metres),
             minutes=(found.kit.reach_s or 0) / 60,
             anchor=known.anchor,
             kit=found.kit.name,

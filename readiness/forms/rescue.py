@@ -45,17 +45,22 @@ class KitBoxes:
     name: str
     boxes: list[Box]
 
+    @property
+    def says(self) -> bool:
+        """Whether something stands in a box, or is wrong with it."""
+        return any(box.field.value() or box.field.errors for box in self.boxes)
+
 
 class RescueForm(SumsForm):
     """`kits` gives the row of each kit by name; a kit's boxes are called 'kit_column_row'."""
 
     anchor_m = Measure(
         label=_("Rescue anchor above the walking surface"),
-        help_text=_("Blank: 2 m, for the picture."),
+        help_text=_("For the picture; blank: 2 m."),
     )
     casualty_m = Measure(
         label=_("The casualty’s feet, above the walking surface"),
-        help_text=_("Negative below it. Blank: -3 m, for the picture."),
+        help_text=_("Negative below it; for the picture."),
     )
     landing = forms.CharField(required=False, max_length=60, label=_("Place of safety"))
     to_device_m = Measure(label=_("From the anchor to the device"), help_text=_("Blank: 0 m."))

@@ -84,7 +84,7 @@ def kit_words(found: KitSum, against: Sequence[Reason] | None, unit: Unit) -> Ki
     return KitWords(
         name=found.kit.name,
         verdict=_verdict(found, against),
-        enough=not (found.short or found.unknown or against or against is None),
+        enough=not (found.short or found.unknown or found.findings or against or against is None),
         cover=tuple(reason_sentence(reason) for reason in against or ()),
         accepted=None if against is None else not against,
         lines=tuple(_lines(found, unit, untold=bool(found.short or against))),
@@ -105,6 +105,8 @@ def _verdict(found: KitSum, against: Sequence[Reason] | None) -> str:
         return _("Not known yet: %(why)s.") % {"why": why}
     if against is None:
         return _("Cover cannot judge this task yet; the sums alone make no kit fit.")
+    if found.findings:
+        return _("Enough on these figures, but they contradict the kit’s record: mend that first.")
     return _("Enough on these figures.")
 
 
@@ -122,7 +124,10 @@ def _lines(found: KitSum, unit: Unit, *, untold: bool) -> list[str]:
     if found.kit.unmarked:
         names = {"names": listed(found.kit.unmarked)}
         lines.append(
-            _("No mark in kilograms on record: %(names)s. Read their labels; the weakest counts.")
+            _(
+                "No mark in kilograms on record: %(names)s. For these the kit’s own rating is relied "
+                "on: read their labels."
+            )
             % names
         )
     if found.pole_spare_m is not None:

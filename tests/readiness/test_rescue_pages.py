@@ -107,6 +107,7 @@ def test_a_rope_shorter_than_the_declared_height_is_a_finding_with_the_way_to_th
 ) -> None:
     html = client(ground).post(path(ground), typed(ground, **{f"kit_rope_{ground.kit.pk}": "30"}))
     told = words(html.content.decode())
+    assert "Enough on these figures: " not in told
     assert (
         "The rope of 30 m is too short for the greatest height on the kit’s record, 40 m: 42 m would "
         "be needed. Mend the kit’s record" in told

@@ -36,7 +36,7 @@ class KitGiven:
 @dataclass(frozen=True, slots=True)
 class RescueGiven:
     """Lengths in metres above the walking surface, speeds in m/s. `rig_s` is an estimate, asked for
-    only where no drill proves the plan."""
+    only where no drill proves the plan; `anchor_m` and `casualty_m` are for the picture alone."""
 
     to_device_m: float = 0
     tail_m: float = TAIL_M
@@ -45,7 +45,7 @@ class RescueGiven:
     rope_m_s: float = 0.3
     lower_m_s: float = 0.5
     anchor_m: float = 2.0
-    casualty_m: float = -3.0
+    casualty_m: float | None = None
     landing: str = ""
     to_casualty_m: float | None = None
     kits: Mapping[str, KitGiven] = field(default_factory=lambda: MappingProxyType({}))
@@ -56,6 +56,7 @@ def read_rescue(figures: object) -> RescueGiven:
     given = Given(figures)
     given.format()
     rig, reach = given.number("rig_s"), given.number("to_casualty_m")
+    hangs = given.number("casualty_m")
     usual = RescueGiven()
     found = RescueGiven(
         to_device_m=length("to_device_m", given.number_or("to_device_m", usual.to_device_m)),
@@ -65,9 +66,7 @@ def read_rescue(figures: object) -> RescueGiven:
         rope_m_s=within("rope_m_s", given.number_or("rope_m_s", usual.rope_m_s), LEAST, 10),
         lower_m_s=within("lower_m_s", given.number_or("lower_m_s", usual.lower_m_s), LEAST, 10),
         anchor_m=within("anchor_m", given.number_or("anchor_m", usual.anchor_m), -1000, 1000),
-        casualty_m=within(
-            "casualty_m", given.number_or("casualty_m", usual.casualty_m), -1000, 1000
-        ),
+        casualty_m=None if hangs is None else within("casualty_m", hangs, -1000, 1000),
         landing=given.text("landing"),
         to_casualty_m=None if reach is None else length("to_casualty_m", reach),
         kits=MappingProxyType(dict(_kit(row) for row in given.rows("kits"))),

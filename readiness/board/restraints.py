@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
+from django.db.models import Prefetch
 from django.utils.translation import gettext as _
 
 from readiness.board.falls import done_words
@@ -15,6 +17,7 @@ from readiness.rules.sums.values import Refused
 from readiness.wording.fall import changed_words
 from readiness.wording.rescue_sums import restraint_verdict
 from readiness.wording.sums import refusal_sentence
+from register.models import Site
 from register.wording import shown_day
 
 
@@ -34,3 +37,15 @@ def kept_restraint(task: Task, rows: Sequence[TaskSums], policy: Policy) -> str:
         facts = {"day": day, "why": refusal_sentence(refused)}
         return _("The sums of %(day)s prove nothing: %(why)s") % facts
     return _("Kept: %(told)s Done %(done)s.") % {"told": told, "done": done_words(sums)}
+
+
+def restraints_to_redo(site: Site, since: date, policy: Policy) -> dict[str, str]:
+    """By task in restraint that still runs on that day, why its sums do not count."""
+    tasks = Task.objects.filter(site=site, system=Task.System.RESTRAINT, to_on__gte=since)
+    kept = Prefetch("sums", TaskSums.objects.newest_first())
+    found = {}
+    for task in tasks.prefetch_related(kept):
+        rows = list(task.sums.all())
+        if restraint_of(task, rows)[1]:
+            found[task.code] = kept_restraint(task, rows, policy)
+    return found

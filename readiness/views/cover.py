@@ -10,11 +10,13 @@ from readiness.board.counts import headline
 from readiness.board.falls import sums_to_redo
 from readiness.board.mornings import morning_of, site_mornings
 from readiness.board.reading import timelines_from
+from readiness.board.restraints import restraints_to_redo
 from readiness.board.since import since_yesterday
 from readiness.board.sites import site_board
 from readiness.board.standings import standings
 from readiness.board.whys import why_board
 from readiness.facts import timelines
+from readiness.facts.situations import policy_of
 from readiness.models import CoverPolicy, Task
 from readiness.rules.moments import Moments
 from readiness.rules.statement import HORIZON_DAYS
@@ -60,6 +62,7 @@ def site_cover(request: HttpRequest, site: str) -> HttpResponse:
     (board,) = site_mornings(standings([place], at), at)
     tasks = {task.code: task for task in Task.objects.filter(site=place)}
     known = timelines_from([place], at, HORIZON_DAYS)[place.pk]
+    policy = CoverPolicy.objects.first() or CoverPolicy()
     shown = {
         "site": place,
         "morning": board,
@@ -69,7 +72,8 @@ def site_cover(request: HttpRequest, site: str) -> HttpResponse:
         "may_run": may(request.user, "rota.edit", place),
         "may_rank": may(request.user, "first-call.give", place),
         "redo": sums_to_redo(place, asked.day),
-        "policy": CoverPolicy.objects.first() or CoverPolicy(),
+        "redo_restraint": restraints_to_redo(place, asked.day, policy_of(policy)),
+        "policy": policy,
         "may_change_policy": may(request.user, "policy.change"),
         **to_be_told(request, [place]),
         **asked_words(asked, place),

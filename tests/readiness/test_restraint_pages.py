@@ -202,7 +202,10 @@ def test_sums_that_something_has_overtaken_are_told_as_not_proven(ground: Ground
     line.length_m = "2.50"
     line.save()
     html = client(ground).get(path(ground)).content.decode()
-    assert "Not proven: the sums of 9 Mar 2026 are to be done again" in words(html)
+    told = "Not proven: the sums of 9 Mar 2026 are to be done again"
+    assert told in words(html)
+    site = reverse("readiness:site-cover", args=[ground.site.code])
+    assert told in words(client(ground).get(f"{site}?on=2026-03-09").content.decode())
 
 
 def test_who_may_look_may_reckon_but_only_a_planner_keeps(ground: Ground) -> None:

@@ -6,14 +6,13 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from readiness.documents.side_view import picture_svg
 from readiness.facts.rescue import RescueKnown
 from readiness.rules.sums.rescue import KitSum, kit_sum
 from readiness.rules.sums.rescue_figures import RescueGiven
+from readiness.rules.sums.side_view import Scene
 from readiness.rules.sums.side_view_rescue import Recovery, rescue_scene
 from readiness.wording.lengths import Unit
 from readiness.wording.rescue import KitWords, best_first, headline, kit_words
-from readiness.wording.side_view import scene_lines, scene_title
 
 HANGS_M = 3.0
 """Below the walking surface, in the picture, where nothing is put in."""
@@ -28,13 +27,6 @@ class Reckoned:
     headline: str
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
-    title: str
-    svg: str
-    lines: list[str]
-
-
 def reckoned(known: RescueKnown, given: RescueGiven, unit: Unit) -> Reckoned:
     sums = {kit.name: kit_sum(known.task, kit, given) for kit in known.kits}
     words = {name: kit_words(one, known.against.get(name), unit) for name, one in sums.items()}
@@ -42,18 +34,16 @@ def reckoned(known: RescueKnown, given: RescueGiven, unit: Unit) -> Reckoned:
     return Reckoned(sums, kits, headline(kits))
 
 
-def rescue_picture(
-    known: RescueKnown, given: RescueGiven, answer: Reckoned, unit: Unit
-) -> Picture | None:
+def scene_of(known: RescueKnown, given: RescueGiven, answer: Reckoned) -> Scene | None:
     """None where no kit can bring anybody, or the height or the way is not known."""
     for words in answer.kits:
         found = answer.sums[words.name]
         if found.ways and found.kit.reach_s is not None:
-            return _picture(known, given, found, unit)
+            return _scene(known, given, found)
     return None
 
 
-def _picture(known: RescueKnown, given: RescueGiven, found: KitSum, unit: Unit) -> Picture | None:
+def _scene(known: RescueKnown, given: RescueGiven, found: KitSum) -> Scene | None:
     way = found.ways[-1]
     metres = known.task.lower_m if way == "lower" else known.task.raise_m
     if metres is None:
@@ -61,7 +51,7 @@ def _picture(known: RescueKnown, given: RescueGiven, found: KitSum, unit: Unit) 
     hangs = given.casualty_m
     if hangs is None:
         hangs = -metres if way == "raise" else -HANGS_M
-    scene = rescue_scene(
+    return rescue_scene(
         Recovery(
             way=way,
             anchor_m=given.anchor_m,
@@ -73,4 +63,3 @@ def _picture(known: RescueKnown, given: RescueGiven, found: KitSum, unit: Unit) 
             landing=given.landing or _("place of safety"),
         )
     )
-    return Picture(scene_title(scene), picture_svg(scene, "rescue", unit), scene_lines(scene, unit))

@@ -11,7 +11,8 @@ from django.utils.translation import gettext as _
 
 from readiness.actions.sums import keep_sums
 from readiness.board.falls import done_words
-from readiness.board.rescues import Reckoned, reckoned, rescue_picture
+from readiness.board.rescues import Reckoned, reckoned, scene_of
+from readiness.documents.side_view import picture_svg
 from readiness.facts.rescue import RescueKnown, rescue_known
 from readiness.facts.sums import newest
 from readiness.forms.rescue import RescueForm, asked_rescue, box_of, figures_of
@@ -19,6 +20,7 @@ from readiness.models import Task, TaskSums
 from readiness.rules.sums.rescue_figures import RescueGiven, read_rescue
 from readiness.rules.sums.values import Refused
 from readiness.wording.rescue import why_minutes
+from readiness.wording.side_view import scene_lines, scene_title
 from register.access import demand, fetch, may, needs
 from register.clock import today
 from register.telling import kept, stamp_of
@@ -92,8 +94,11 @@ def _shown(
     if found is None:
         return shown
     given, answer = found
-    return {
-        **shown,
-        "answer": answer,
-        "picture": rescue_picture(known, given, answer, form.units),
-    }
+    shown["answer"] = answer
+    if scene := scene_of(known, given, answer):
+        shown["picture"] = {
+            "title": scene_title(scene),
+            "svg": picture_svg(scene, "rescue", form.units),
+            "lines": scene_lines(scene, form.units),
+        }
+    return shown

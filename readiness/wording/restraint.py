@@ -87,7 +87,7 @@ def _sum(answer: RestraintAnswer, unit: Unit) -> str:
     return (
         _(
             "Reach %(reach)s, the line gives up to %(give)s there, the employer’s allowance is "
-            "%(allowance)s: together not more than the way to any edge."
+            "%(allowance)s. It is proven where these together are not more than the way to every edge."
         )
         % told
     )

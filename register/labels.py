@@ -12,6 +12,7 @@ from django.conf import settings
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
+from register.lettering import BOLD, LETTERS, embed_letters
 from register.models import Item, Tag
 from register.refusal import Refusal
 from register.rules.label_face import Box, face_of
@@ -21,8 +22,6 @@ from register.rules.tags import shown
 
 MM = 72 / 25.4  # in PDF points
 SERIAL_TAIL = 4
-LETTERS = "Helvetica-Bold"
-SMALL_LETTERS = "Helvetica"
 LARGEST_PT = 24.0
 ONE_LINE_FROM_PT = 14.0  # smaller than this, the code stands in two lines
 SMALL_PT = (5.0, 9.0)
@@ -124,6 +123,7 @@ def label_sheet(labels: Sequence[Label], sheet: Sheet, skip: int = 0) -> bytes:
     refuse_sheet(sheet, skip)
     if not labels:
         raise Refusal("nothing-to-print", _("Choose at least one item to print labels for."))
+    embed_letters()
     style = _style(labels, sheet)
     paper = BytesIO()
     canvas = _canvas(paper)
@@ -160,7 +160,7 @@ def _style(labels: Sequence[Label], sheet: Sheet) -> _Style:
     height = face.words.height_mm * MM
     small_rows = max(len(_small_lines(label)) for label in labels)
     small_pt = min(SMALL_PT[1], max(SMALL_PT[0], height * 0.13))
-    widest = max((shown(label.code) for label in labels), key=lambda code: _width(code, LETTERS))
+    widest = max((shown(label.code) for label in labels), key=lambda code: _width(code, BOLD))
     room = height - small_rows * small_pt * SMALL_PITCH
     rows, code_pt = _code_size(widest, face.words.width_mm * MM, room)
     fit = qr_fit(sheet, labels)
@@ -212,7 +212,7 @@ def _draw_words(canvas: Any, label: Label, style: _Style) -> None:
     middle = (box.x_mm + box.width_mm / 2) * MM
     y = -box.y_mm * MM - spare / 2
     canvas.setFillGray(0)
-    canvas.setFont(LETTERS, size)
+    canvas.setFont(BOLD, size)
     for text in rows:
         canvas.drawCentredString(middle, y - 0.86 * size, text)
         y -= size
@@ -224,16 +224,16 @@ def _draw_words(canvas: Any, label: Label, style: _Style) -> None:
 def _small_lines(label: Label) -> list[str]:
     tail = label.serial_tail
     serial = _("Serial ends %(tail)s") % {"tail": tail} if tail else ""
-    return [_printable(text) for text in (label.line, serial) if text]
+    return [text for text in (label.line, serial) if text]
 
 
 def _draw_small(canvas: Any, text: str, at: tuple[float, float], style: _Style) -> None:
     """A line made smaller, and at last shorter, until it fits."""
     width = style.words.width_mm * MM
-    size = max(SMALL_PT[0], min(style.small_pt, width / max(_width(text, SMALL_LETTERS), 0.01)))
-    while text and _width(text, SMALL_LETTERS) * size > width + 0.01:
+    size = max(SMALL_PT[0], min(style.small_pt, width / max(_width(text, LETTERS), 0.01)))
+    while text and _width(text, LETTERS) * size > width + 0.01:
         text = text.rstrip("…")[:-1].rstrip() + "…" if len(text) > 1 else ""
-    canvas.setFont(SMALL_LETTERS, size)
+    canvas.setFont(LETTERS, size)
     canvas.drawCentredString(*at, text)
 
 
@@ -244,7 +244,7 @@ def _code_size(code: str, width: float, height: float) -> tuple[int, float]:
 
 
 def _letters_pt(rows: list[str], width: float, height: float) -> float:
-    widest = max(_width(row, LETTERS) for row in rows)
+    widest = max(_width(row, BOLD) for row in rows)
     return max(1.0, min(LARGEST_PT, width / widest, height / len(rows)))
 
 
@@ -253,8 +253,3 @@ def _width(text: str, font: str) -> float:
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
     return float(stringWidth(text, font, 1))
-
-
-def _printable(text: str) -> str:
-    """The text with '?' for what the fonts of every PDF reader lack."""
-    return text.encode("cp1252", "replace").decode("cp1252")

@@ -15,6 +15,7 @@ from readiness.rules.sums.side_view import Scene
 from readiness.wording.fall import FallWords
 from readiness.wording.lengths import Unit
 from readiness.wording.side_view import scene_title
+from register.lettering import BOLD, LETTERS, embed_letters
 
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
@@ -39,6 +40,7 @@ def fall_sheet(sheet: Sheet) -> bytes:
     from reportlab.lib.pagesizes import A4
     from reportlab.platypus import SimpleDocTemplate
 
+    embed_letters()
     out = BytesIO()
     margins = {f"{side}Margin": 57 for side in ("left", "right", "top", "bottom")}
     paper = SimpleDocTemplate(out, pagesize=A4, title=sheet.heading, **margins)
@@ -49,7 +51,7 @@ def fall_sheet(sheet: Sheet) -> bytes:
 
 def _foot(sheet: Sheet) -> Any:
     def drawn(canvas: Any, paper: Any) -> None:
-        canvas.setFont("Helvetica", 8)
+        canvas.setFont(LETTERS, 8)
         canvas.drawString(57, 32, f"{sheet.heading[:90]}  {canvas.getPageNumber()}")
 
     return drawn
@@ -88,7 +90,9 @@ def _line(text: str, style: str = "BodyText") -> Flowable:
     from reportlab.lib.styles import getSampleStyleSheet
     from reportlab.platypus import Paragraph
 
-    return Paragraph(escape(text), getSampleStyleSheet()[style])
+    plain = getSampleStyleSheet()[style]
+    plain.fontName = LETTERS if style == "BodyText" else BOLD
+    return Paragraph(escape(text), plain)
 
 
 def _table(rows: list[tuple[str, ...]], widths: tuple[float, ...]) -> Flowable:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from readiness.rules.sums.side_view import Scene
 from readiness.wording.lengths import Unit
 from readiness.wording.side_view import scene_lines, scene_title
+from register.lettering import embed_letters
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
@@ -19,6 +20,7 @@ def picture(scene: Scene, unit: Unit = "m") -> Drawing:
     """For a PDF: 480 points wide (an A4 page within its margins), at most 560 high."""
     from readiness.documents.side_view_drawing import side_view_drawing
 
+    embed_letters()
     return side_view_drawing(scene, unit)
 
 

@@ -11,12 +11,12 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from readiness.documents.hatching import SPANS, hatch
 from readiness.rules.sums.side_view import Column
+from register.lettering import BOLD, LETTERS
 
 WIDTHS_PT: Final = {"needed": 178.0, "clear": 106.0}
 BAR_PT: Final = 16.0
 GAP_PT: Final = 8.0
 EDGE_PT: Final = 4.0
-LETTERS: Final = "Helvetica"
 SIZE_PT: Final = 8.0
 PITCH_PT: Final = 9.5
 
@@ -64,7 +64,7 @@ def spread(middles: Sequence[float]) -> list[float]:
 def _letters(
     words: str, at: tuple[float, float], room_pt: float, *, bold: bool = False
 ) -> shapes.String:
-    font = f"{LETTERS}-Bold" if bold else LETTERS
+    font = BOLD if bold else LETTERS
     words = shortened(words, room_pt, font)
     return shapes.String(*at, words, fontName=font, fontSize=SIZE_PT, fillColor=black)
 

@@ -17,7 +17,6 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from readiness.documents.hatching import ROLES, Ink, hatch
 from readiness.documents.side_view_columns import (
-    LETTERS,
     PITCH_PT,
     SIZE_PT,
     WIDTHS_PT,
@@ -27,6 +26,7 @@ from readiness.documents.side_view_columns import (
 from readiness.rules.sums.side_view import Note, Scene, Shape
 from readiness.wording.lengths import Unit
 from readiness.wording.side_view import column_words, foot_words, note_words, span_words
+from register.lettering import LETTERS
 
 WIDTH_PT: Final = 480.0
 HEIGHT_PT: Final = 560.0

@@ -107,9 +107,9 @@ def test_a_small_label_has_its_code_in_two_rows() -> None:
     assert words(label_sheet([label], SHEETS["5x13"])) == ["H7K", "2PD3"]
 
 
-def test_a_serial_in_letters_that_no_pdf_font_has_still_prints() -> None:
+def test_a_serial_in_other_letters_prints_as_it_is() -> None:
     label = Label("H7K2PD3", "2345678923", "Ж-71")
-    assert words(label_sheet([label], SHEETS["3x8"])) == ["H7K-2PD3", "Serial ends ?-71"]
+    assert words(label_sheet([label], SHEETS["3x8"])) == ["H7K-2PD3", "Serial ends Ж-71"]
 
 
 def test_a_line_too_long_for_its_label_is_cut_and_says_so() -> None:

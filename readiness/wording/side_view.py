@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
@@ -114,8 +115,8 @@ def _strike_note(facts: Facts, unit: Unit) -> str:
 
 
 def _swing_note(facts: Facts, unit: Unit) -> str:
-    return _("%(angle).1f°, drop %(drop)s, %(speed)s") % {
-        "angle": facts["angle_deg"],
+    return _("%(angle)s°, drop %(drop)s, %(speed)s") % {
+        "angle": number_format(float(str(facts["angle_deg"])), 1),
         "drop": length_words(facts["drop_m"], unit),
         "speed": speed_words(facts["speed_m_s"], unit),
     }
@@ -237,14 +238,14 @@ def _swing(facts: Facts, unit: Unit) -> list[str]:
     words = {
         "offset": length_words(facts["offset_m"], unit),
         "line": length_words(facts["line_m"], unit),
-        "angle": facts["angle_deg"],
+        "angle": number_format(float(str(facts["angle_deg"])), 1),
         "drop": length_words(facts["drop_m"], unit),
         "speed": speed_words(facts["speed_m_s"], unit),
     }
     lines = [
         _("The person stands %(offset)s to one side of the anchor, on %(line)s of line.") % words,
         _(
-            "The swing drops %(drop)s through %(angle).1f°; its speed at the lowest point is %(speed)s."
+            "The swing drops %(drop)s through %(angle)s°; its speed at the lowest point is %(speed)s."
         )
         % words,
         _(_SWING_WORDS[facts["word"]]),

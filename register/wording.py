@@ -108,8 +108,13 @@ def shown_moment(there: datetime) -> str:
 
 def shown_number(amount: float) -> str:
     """At most two decimals, and none that say nothing: '6.75', '40'."""
-    plain = f"{amount:.2f}".rstrip("0").rstrip(".")
-    return plain.replace(".", str(get_format("DECIMAL_SEPARATOR", _language())))
+    separator = str(get_format("DECIMAL_SEPARATOR", _language()))
+    return fixed_number(amount, 2).rstrip("0").rstrip(separator)
+
+
+def fixed_number(amount: float, decimals: int) -> str:
+    """Rounded to so many decimals, all of them shown: '6.50'."""
+    return f"{amount:.{decimals}f}".replace(".", str(get_format("DECIMAL_SEPARATOR", _language())))
 
 
 def month_name(month: int) -> str:

@@ -9,7 +9,7 @@ from typing import Any, Final
 from django import forms
 from django.forms.boundfield import BoundField
 from django.http import HttpRequest, QueryDict
-from django.utils.translation import gettext_lazy as _
+from django.utils.translation import gettext_lazy
 
 from readiness.forms.fall import Box
 from readiness.forms.measures import Measure, from_si
@@ -55,28 +55,40 @@ class RescueForm(SumsForm):
     """`kits` gives the row of each kit by name; a kit's boxes are called 'kit_column_row'."""
 
     anchor_m = Measure(
-        label=_("Rescue anchor above the walking surface"),
-        help_text=_("For the picture; blank: 2 m."),
+        label=gettext_lazy("Rescue anchor above the walking surface"),
+        help_text=gettext_lazy("For the picture; blank: 2 m."),
     )
     casualty_m = Measure(
-        label=_("The casualty’s feet, above the walking surface"),
-        help_text=_("Negative below it; for the picture."),
+        label=gettext_lazy("The casualty’s feet, above the walking surface"),
+        help_text=gettext_lazy("Negative below it; for the picture."),
     )
-    landing = forms.CharField(required=False, max_length=60, label=_("Place of safety"))
-    to_device_m = Measure(label=_("From the anchor to the device"), help_text=_("Blank: 0 m."))
-    tail_m = Measure(label=_("Rope left over at the end"), help_text=_("Blank: 2 m."))
+    landing = forms.CharField(required=False, max_length=60, label=gettext_lazy("Place of safety"))
+    to_device_m = Measure(
+        label=gettext_lazy("From the anchor to the device"), help_text=gettext_lazy("Blank: 0 m.")
+    )
+    tail_m = Measure(
+        label=gettext_lazy("Rope left over at the end"), help_text=gettext_lazy("Blank: 2 m.")
+    )
     to_casualty_m = Measure(
-        label=_("From who holds the pole to the casualty’s attachment"),
-        help_text=_("Only where nobody can reach them by hand."),
+        label=gettext_lazy("From who holds the pole to the casualty’s attachment"),
+        help_text=gettext_lazy("Only where nobody can reach them by hand."),
     )
     rig_minutes = Measure(
-        "", label=_("Rigging the kit, minutes, estimated"), help_text=_("A drill goes before it.")
+        "",
+        label=gettext_lazy("Rigging the kit, minutes, estimated"),
+        help_text=gettext_lazy("A drill goes before it."),
     )
     lift_m = Measure(
-        label=_("Lift to take them off the line"), help_text=_("Blank: 0.3 m, an assumption.")
+        label=gettext_lazy("Lift to take them off the line"),
+        help_text=gettext_lazy("Blank: 0.3 m, an assumption."),
     )
-    rope_m_s = Measure(label=_("Rope pulled in, a second"), help_text=_("Blank: 0.3 m a second."))
-    lower_m_s = Measure(label=_("Lowered, a second"), help_text=_("Blank: 0.5 m a second."))
+    rope_m_s = Measure(
+        label=gettext_lazy("Rope pulled in, a second"),
+        help_text=gettext_lazy("Blank: 0.3 m a second."),
+    )
+    lower_m_s = Measure(
+        label=gettext_lazy("Lowered, a second"), help_text=gettext_lazy("Blank: 0.5 m a second.")
+    )
 
     def __init__(self, *args: Any, kits: Mapping[str, int], **kwargs: Any) -> None:
         super().__init__(*args, counts={}, **kwargs)
@@ -100,26 +112,26 @@ class RescueForm(SumsForm):
 
 def _kit_fields() -> dict[str, forms.Field]:
     return {
-        "rope": Measure(label=_("Its rope, measured as it is today")),
+        "rope": Measure(label=gettext_lazy("Its rope, measured as it is today")),
         "doubled": forms.BooleanField(
-            required=False, label=_("Rope used doubled, pulled down after")
+            required=False, label=gettext_lazy("Rope used doubled, pulled down after")
         ),
-        "stopper": forms.BooleanField(required=False, label=_("Stopper at its end")),
-        "ratio": Measure("", label=_("Ratio of its haul, as 4 for 4:1")),
+        "stopper": forms.BooleanField(required=False, label=gettext_lazy("Stopper at its end")),
+        "ratio": Measure("", label=gettext_lazy("Ratio of its haul, as 4 for 4:1")),
         "efficiency": Measure(
             "",
-            label=_("Each pulley passes on"),
-            help_text=_(
+            label=gettext_lazy("Each pulley passes on"),
+            help_text=gettext_lazy(
                 "Blank: 0.75, the low end of rescue pulleys; over a connector 0.5 or less."
             ),
         ),
         "class": forms.ChoiceField(
             required=False,
-            label=_("Class on its descender (EN 341)"),
-            choices=[("", _("Not read")), *((one, one) for one in CLASSES)],
+            label=gettext_lazy("Class on its descender (EN 341)"),
+            choices=[("", gettext_lazy("Not read")), *((one, one) for one in CLASSES)],
         ),
-        "used": Measure("", label=_("Descents it has made")),
-        "pole": Measure(label=_("Its pole")),
+        "used": Measure("", label=gettext_lazy("Descents it has made")),
+        "pole": Measure(label=gettext_lazy("Its pole")),
     }
 
 

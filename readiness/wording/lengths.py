@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Literal
 
-from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 
 from readiness.rules.sums.units import feet
 from readiness.wording.sums import available_length, gap_length, needed_length
+from register.wording import fixed_number
 
 Unit = Literal["m", "ft"]
 
@@ -16,14 +16,14 @@ Unit = Literal["m", "ft"]
 def length_words(metres: float, unit: Unit) -> str:
     """A length to the centimetre, or to the tenth of a foot."""
     if unit == "ft":
-        return _("%(length)s ft") % {"length": number_format(feet(metres), 1)}
-    return _("%(length)s m") % {"length": number_format(metres, 2)}
+        return _("%(length)s ft") % {"length": fixed_number(feet(metres), 1)}
+    return _("%(length)s m") % {"length": fixed_number(metres, 2)}
 
 
 def speed_words(m_s: float, unit: Unit) -> str:
     if unit == "ft":
-        return _("%(speed)s ft/s") % {"speed": number_format(feet(m_s), 1)}
-    return _("%(speed)s m/s") % {"speed": number_format(m_s, 1)}
+        return _("%(speed)s ft/s") % {"speed": fixed_number(feet(m_s), 1)}
+    return _("%(speed)s m/s") % {"speed": fixed_number(m_s, 1)}
 
 
 def needed_words(metres: float, unit: Unit) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
@@ -20,6 +19,7 @@ from readiness.wording.lengths import (
 )
 from readiness.wording.rescue_sums import restraint_lines
 from readiness.wording.sums_words import part_name, plane_name
+from register.wording import fixed_number
 
 Facts = Mapping[str, Any]
 
@@ -116,7 +116,7 @@ def _strike_note(facts: Facts, unit: Unit) -> str:
 
 def _swing_note(facts: Facts, unit: Unit) -> str:
     return _("%(angle)s°, drop %(drop)s, %(speed)s") % {
-        "angle": number_format(float(str(facts["angle_deg"])), 1),
+        "angle": fixed_number(float(str(facts["angle_deg"])), 1),
         "drop": length_words(facts["drop_m"], unit),
         "speed": speed_words(facts["speed_m_s"], unit),
     }
@@ -238,7 +238,7 @@ def _swing(facts: Facts, unit: Unit) -> list[str]:
     words = {
         "offset": length_words(facts["offset_m"], unit),
         "line": length_words(facts["line_m"], unit),
-        "angle": number_format(float(str(facts["angle_deg"])), 1),
+        "angle": fixed_number(float(str(facts["angle_deg"])), 1),
         "drop": length_words(facts["drop_m"], unit),
         "speed": speed_words(facts["speed_m_s"], unit),
     }

@@ -1,10 +1,14 @@
-"""Labels for tags on A4 sheets, as a PDF: a QR code drawn in lines, and the code in letters."""
+"""Labels for tags on A4 sheets, as a PDF: a QR code drawn in lines, and the code in letters.
+
+The same addresses as a list, for NFC tags.
+"""
 
 from __future__ import annotations
 
+import csv
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from io import BytesIO
+from io import BytesIO, StringIO
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -17,6 +21,7 @@ from register.models import Item, Tag
 from register.refusal import Refusal
 from register.rules.label_face import Box, face_of
 from register.rules.label_grid import A4_HEIGHT_MM, A4_WIDTH_MM, Sheet, misfit, places
+from register.rules.nfc import uri_message
 from register.rules.qr import QUIET_MODULES, SMALLEST_MODULE_MM, QrFit, dark_lines, fit_into
 from register.rules.tags import shown
 
@@ -75,6 +80,18 @@ def address_of(label: Label) -> str:
     parts = urlsplit(settings.PUBLIC_URL)
     origin = f"{parts.scheme}://{parts.netloc}".upper()
     return f"{origin}{parts.path}/T/{label.code}/{label.secret}"
+
+
+def nfc_list(labels: Sequence[Label]) -> str:
+    """A CSV for whoever writes NFC tags: code, serial's end, address, and the bytes of the tag."""
+    out = StringIO()
+    rows = csv.writer(out)
+    rows.writerow(["code", "serial ends", "address", "NDEF message (hex)"])
+    for label in labels:
+        address = address_of(label)
+        tail = f"…{label.serial_tail}"  # so a spreadsheet makes no sum of '=1' and no 7 of '0007'
+        rows.writerow([shown(label.code), tail, address, uri_message(address).hex(" ").upper()])
+    return out.getvalue()
 
 
 def lead_to_this_machine_only() -> bool:

@@ -1,4 +1,7 @@
-"""The label page: choose items and a sheet, see how many sheets it takes, get the PDF."""
+"""The label page: choose items and a sheet, see how many sheets it takes, get the PDF.
+
+Whoever writes NFC tags gets the same addresses as a list.
+"""
 
 from __future__ import annotations
 
@@ -20,6 +23,8 @@ def label_sheet(request: HttpRequest) -> HttpResponse:
     ready = form.is_bound and form.is_valid()
     if ready and "print" in request.POST:
         return _download(form)
+    if ready and "nfc" in request.POST:
+        return _nfc_list(form)
     page = {
         "form": form,
         "count": _count(form) if ready else None,
@@ -33,6 +38,15 @@ def _download(form: LabelSheetForm) -> HttpResponse:
     name = f'attachment; filename="labels-{len(form.chosen)}.pdf"'
     headers = {"Content-Disposition": name, "Cache-Control": "no-store"}
     return HttpResponse(paper, content_type="application/pdf", headers=headers)
+
+
+def _nfc_list(form: LabelSheetForm) -> HttpResponse:
+    headers = {
+        "Content-Disposition": 'attachment; filename="nfc-tags.csv"',
+        "Cache-Control": "no-store",
+    }
+    told = labels.nfc_list(form.chosen)
+    return HttpResponse(told, content_type="text/csv; charset=utf-8", headers=headers)
 
 
 def _count(form: LabelSheetForm) -> dict[str, object]:

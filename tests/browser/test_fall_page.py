@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 import pytest
 from django.urls import reverse
-from playwright.sync_api import expect
 
 from readiness.models import TaskSums
 from register import clock
@@ -18,6 +17,8 @@ from tests.readiness.grounds import Ground, covered_site
 if TYPE_CHECKING:
     from playwright.sync_api import Page
     from pytest_django.live_server_helper import LiveServer
+
+expect = pytest.importorskip("playwright.sync_api", reason="no playwright").expect
 
 STRIKES = "Not enough: strikes conveyor, short by 2.55 m."
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 import random
 from dataclasses import replace
+from io import StringIO
 from typing import Any
 
 import pypdfium2
@@ -13,10 +15,11 @@ from django.test import Client
 from django.urls import reverse
 
 from register.labels import Label, address_of, label_sheet, labels_of, qr_fit
-from register.models import Delivery, Item, Role, Site
+from register.models import Delivery, Item, Role, Site, Tag
 from register.refusal import Refusal
 from register.rules.label_face import face_of
 from register.rules.label_grid import SHEETS, Sheet, places
+from register.rules.nfc import uri_message
 from register.rules.tags import code_from, read, secret_from, shown
 from tests.factories import DAY, ItemFactory, ProductFactory, SiteFactory, stamp, user_as
 
@@ -285,6 +288,19 @@ def test_seeing_an_item_is_not_enough_to_print_its_secret(item: Item, client: Cl
     client.force_login(user)
     assert item in Item.objects.visible_to(user)
     assert told(client, items=item.code) != []
+
+
+def test_the_list_for_nfc_tags_holds_the_addresses_of_the_labels(
+    item: Item, stores: Client
+) -> None:
+    chosen = {"sheet": "3x8", "used": 0, "items": item.code, "nfc": "yes"}
+    answer = stores.post(ADDRESS, chosen)
+    assert answer.headers["Content-Type"] == "text/csv; charset=utf-8"
+    (row,) = csv.DictReader(StringIO(answer.content.decode()))
+    secret = Tag.objects.get(item=item, replaced_at=None).secret
+    assert row["address"].endswith(f"/T/{item.code}/{secret}")
+    assert bytes.fromhex(row["NDEF message (hex)"]) == uri_message(row["address"])
+    assert row["serial ends"] == f"…{item.serial[-4:]}"
 
 
 def test_a_worker_may_not_open_the_page(site: Site, client: Client) -> None:

@@ -103,6 +103,31 @@ def test_the_phone_answers_for_a_tag_while_it_knows_worse_than_the_register(
     phone.get_by_text("In quarantine: damage found.").wait_for()
 
 
+def test_a_pass_not_sent_yet_does_not_answer_for_a_register_that_knows_worse(
+    phone: Page, live_server: LiveServer, site: Site, harness: Item, morag: User
+) -> None:
+    carrying(phone, live_server, morag, site)
+    phone.context.route("**/sync/**", lambda route: route.abort())
+    write(phone, "look", item=harness.code, kind="pre-use", verdict="pass")
+    quarantine(harness, reason="damage-found", stamp=stamp(at=clock.now()))
+    phone.goto(f"{live_server.url}/t/{harness.code}")
+    phone.get_by_text("In quarantine: damage found.").wait_for()
+
+
+def test_the_phone_answers_for_what_a_fall_put_out_without_its_being_named(
+    phone: Page, live_server: LiveServer, site: Site, harness: Item, morag: User
+) -> None:
+    carrying(phone, live_server, morag, site)
+    phone.context.route("**/sync/**", lambda route: route.abort())
+    phone.evaluate(
+        "(code) => import('/static/phone/queue.js').then("
+        "(queue) => queue.write('arrest', { items: [] }, { alsoOut: [code] }))",
+        harness.code,
+    )
+    phone.goto(f"{live_server.url}/t/{harness.code}")
+    phone.get_by_text("It was put out of use on this phone.").wait_for()
+
+
 def test_an_item_no_pack_knows_is_not_to_be_used_and_can_be_stopped(
     phone: Page, live_server: LiveServer, site: Site, morag: User
 ) -> None:

@@ -40,9 +40,9 @@ async function keptOrAsked(pathname, request) {
 }
 
 // The register's own page if it comes in time; else the phone's, which reads the address. Where this
-// phone wrote of the tag what it has not sent yet, it knows more than the register, and answers itself.
+// phone put the item out and has not sent it yet, it knows worse than the register, and answers itself.
 async function tagPage(request) {
-  if (await isWrittenOf(request.url)) return (await kept(SHELL.page)) ?? fetch(request);
+  if (await isStoppedHere(request.url).catch(() => false)) return (await kept(SHELL.page)) ?? fetch(request);
   const asked = fetch(request).then((reply) => {
     if (reply.status >= 500) throw new Error(String(reply.status));
     return reply;
@@ -55,12 +55,17 @@ async function tagPage(request) {
   }
 }
 
-async function isWrittenOf(url) {
+const STOPS = ["quarantine", "arrest", "event", "fail", "refer", "not-identified"]; // as in verdict.js
+const stops = ({ kind, body }) => STOPS.includes(kind === "look" ? body.verdict : kind);
+
+// By what the event names, and by what it puts out besides. A pass not sent yet is no reason to answer
+// for the register, which may know worse by now.
+async function isStoppedHere(url) {
   const code = decodeURIComponent(new URL(url).pathname.split("/")[2]).toUpperCase();
   const plain = code.replace(/[^0-9A-Z]/g, "");
   const rows = await writtenHere().catch(() => []);
-  const unsent = rows.filter((row) => row.state === "unsent");
-  return unsent.some((row) => JSON.stringify(row.event.body).includes(plain));
+  const told = rows.filter((row) => row.state === "unsent" && stops(row.event));
+  return told.some((row) => JSON.stringify([row.event.body, row.also_out]).includes(plain));
 }
 
 // The events of the page's own store; where it has not made one yet, none is made here.

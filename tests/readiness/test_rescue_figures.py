@@ -104,6 +104,7 @@ def test_raising_asks_for_the_ratio_and_counts_the_losses_of_each_pulley() -> No
     up = replace(TASK, recovery="raise", raise_m=6)
     able = replace(KIT, functions=frozenset({"raise"}))
     assert "ratio" in summed(up, able).unknown
+    assert summed(up, able).minutes is None, "nobody knows how much rope is to be pulled"
     found = summed(up, able, ratio=4, efficiency=0.9)
     assert found.rope.need_m == 26  # type: ignore[union-attr]
     assert found.haul is not None

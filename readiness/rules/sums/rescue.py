@@ -210,7 +210,8 @@ def _minutes(
     if task.drill is not None:
         return timeline_by_drill(task.alarm_s, kit.reach_s, task.drill, target)
     lift, lower = _lift_m(task, given, ways), task.lower_m if "lower" in ways else 0.0
-    if given.rig_s is None or lift is None or lower is None:
+    slower = "raise" in ways and own.ratio is None  # a haul takes its ratio times as long
+    if given.rig_s is None or lift is None or lower is None or slower:
         return None
     way = Way(lift, own.ratio or 1, given.rope_m_s, lower, given.lower_m_s)
     return timeline(task.alarm_s, kit.reach_s, Timed(given.rig_s), way, target)

@@ -96,6 +96,9 @@ def test_descents_go_by_the_class_read_at_the_device_else_by_the_energy_on_recor
     by_class = summed(en341_class="C").descents
     assert by_class is not None
     assert by_class.left == 25
+    by_both = summed(en341_class="A").descents
+    assert by_both is not None
+    assert by_both.left == 77, "class A has 7.5 MJ; the record says 1.5: the smaller counts"
     assert summed(en341_class="C", used=25).short == ("energy",)
     assert "energy" in summed(kit=replace(KIT, energy_j=None)).unknown
 

@@ -184,7 +184,7 @@ def _descents(
         max_kg=kit.max_load_kg,
         max_height_m=kit.max_height_m,
         used=own.used,
-        energy_j=None if own.en341_class else kit.energy_j,
+        energy_j=kit.energy_j,
     )
     return descents(device, task.heaviest_kg, task.lower_m, max(1, task.times), task.rescuer_kg)
 

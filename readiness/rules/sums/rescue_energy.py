@@ -24,7 +24,7 @@ class Descender:
 
     `marked_descents`, `max_kg` and `max_height_m` are None where nothing is marked; `used` is how
     many descents it has made, `used_j` their energy where it was reckoned. `energy_j` is what the
-    maker says it has in it, for a device without a class.
+    maker says it has in it; of class and maker the smaller counts.
     """
 
     en341_class: str
@@ -80,7 +80,8 @@ def descents(
 
 def _left(device: Descender, load_kg: float, height_m: float, each_j: float) -> int:
     used = int(within("used", device.used, 0, 1e6))
-    energy = ENERGY_J.get(device.en341_class, device.energy_j)
+    known = [ENERGY_J.get(device.en341_class), device.energy_j]
+    energy = min((one for one in known if one is not None), default=None)
     if device.en341_class == ONE_DESCENT:
         most = 1
     elif energy is not None:

@@ -39,6 +39,7 @@ _SHORT = {
 
 _UNKNOWN = {
     "heaviest": gettext_noop("the heaviest person of the task"),
+    "lightest": gettext_noop("the lightest person of the task"),
     "height": gettext_noop("the height of the task"),
     "rope": gettext_noop("the length of its rope as it is today"),
     "ratio": gettext_noop("the ratio of its haul"),

@@ -135,6 +135,12 @@ def test_a_pole_has_to_reach() -> None:
     ("task", "kit", "code"),
     [
         (replace(TASK, heaviest_kg=None), KIT, "heaviest"),
+        (replace(TASK, lightest_kg=None), replace(KIT, min_load_kg=50), "lightest"),
+        (
+            replace(TASK, lightest_kg=None),
+            replace(KIT, components=(Component("descender", 150, 50),)),
+            "lightest",
+        ),
         (replace(TASK, lower_m=None), KIT, "height"),
         (replace(TASK, target_minutes=None), KIT, "target"),
         (TASK, replace(KIT, reach_s=None), "reach"),

@@ -232,8 +232,10 @@ def _unknown(
 ) -> tuple[str, ...]:
     """Codes of what would have to be known, in the order in which it is asked for."""
     raising = "raise" in ways
+    least = kit.min_load_kg or any(part.min_kg for part in kit.components)
     asked = (
         ("heaviest", task.heaviest_kg is None),
+        ("lightest", bool(least) and task.lightest_kg is None),
         ("height", any(_height(task, way) is None for way in ways)),
         ("rope", own.rope_m is None),
         ("ratio", raising and own.ratio is None),

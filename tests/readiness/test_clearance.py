@@ -259,6 +259,16 @@ def test_what_a_chart_does_not_hold_is_added() -> None:
     assert [part.code for part in found.needed.parts] == ["chart", "swing"]
 
 
+def test_a_chart_is_read_at_the_end_of_the_sling() -> None:
+    """Its rows: 4.6 m with the anchor at 1.5 m, 6.0 m at 0 m. A sling of 1 m brings 1.5 m down to 0.5."""
+    slung = Place(1.5, (Below("the floor", 9.0),), sling_m=1.0)
+    bare = clearance(Lanyard(2.0, chart=CHART), replace(slung, sling_m=0), 100)
+    assert bare.required_m == 4.6
+    assert clearance(Lanyard(2.0, chart=CHART), slung, 100).required_m == 6.0
+    held = replace(CHART, includes=CHART.includes | {"sling"})
+    assert clearance(Lanyard(2.0, chart=held), slung, 100).required_m == 4.6
+
+
 def test_a_chart_that_asks_for_less_is_used_and_told() -> None:
     found = charted(0.0, 100)
     assert found.formula is not None

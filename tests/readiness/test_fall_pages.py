@@ -241,7 +241,7 @@ def test_every_page_says_why_sums_are_to_be_done_again(ground: Ground) -> None:
                 "axes": ["mass_kg", "anchor_m"],
                 "plane": "surface",
                 "includes": ["swing"],
-                "rows": [{"at": [110, 1.1], "required_m": 4.0}],
+                "rows": [{"at": [110, 0.8], "required_m": 4.0}],
             },
         ),
         retractable_figures(

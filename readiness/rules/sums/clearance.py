@@ -141,7 +141,8 @@ def clearance(
     if system.chart is None:
         own = _by_formula(system, place, mass_kg, allowances)
         return Clearance("formula", own, None, struck, fall)
-    needed = _by_chart(system.chart, place, _axes(place, mass_kg, fall), allowances)
+    at = _axes(system.chart, place, mass_kg, fall)
+    needed = _by_chart(system.chart, place, at, allowances)
     beside = _where_known(system, place, mass_kg, allowances)
     return Clearance("chart", needed, beside, struck, fall, _compared(needed, beside))
 
@@ -174,9 +175,11 @@ def _by_chart(
     return Sum((chart_part(chart, at), *added), chart.plane, place.heights)
 
 
-def _axes(place: Place, mass_kg: float, fall: float) -> dict[str, float | None]:
+def _axes(chart: Chart, place: Place, mass_kg: float, fall: float) -> dict[str, float | None]:
+    """The system hangs at the end of a sling, unless the chart's figures hold one already."""
+    sling = 0.0 if "sling" in chart.includes else place.sling_m
     return {
-        "anchor_m": place.anchor_m,
+        "anchor_m": round(place.heights.anchor_m - sling, 6),  # 1.1 less 0.3 is the row of 0.8
         "mass_kg": mass_kg,
         "free_fall_m": fall,
         "setback_m": place.setback_m,

@@ -70,6 +70,15 @@ def test_intermediate_anchors_let_the_whole_line_stretch_into_one_span() -> None
     assert of_three.tension_n == pytest.approx(1000 + 2_500_000 * longer / 60)
 
 
+def test_the_slack_of_the_other_spans_slips_into_the_loaded_one() -> None:
+    """Five spans of 10 m, each hanging 0.3 m: 8·0.3²/30 = 0.024 m too long each, 0.12 m in all; a stiff
+    line comes down to sqrt(5.06² - 5²) = 0.777 m by that alone."""
+    stiff = Lifeline(10.0, 20_000_000, sag_m=0.3)
+    alone, of_five = loaded(stiff, 6000), loaded(replace(stiff, total_m=50.0), 6000)
+    assert alone.sag_m < 0.5
+    assert math.sqrt(5.06**2 - 25) < of_five.sag_m < 0.95
+
+
 def test_two_people_pull_it_deeper_and_harder() -> None:
     one, two = loaded(WIRE, 6000), loaded(WIRE, 6000, users=2)
     assert two.sag_m > one.sag_m

@@ -143,10 +143,13 @@ def _at(line: Lifeline, sag: float) -> Loaded:
 
 
 def _unloaded_length(line: Lifeline) -> float:
-    """Of the span: a line hanging in a flat curve is 8·sag²/(3·span) longer than straight; the kink
-    that a load makes of the same length reaches deeper."""
+    """What of it can come into the loaded span: a line hanging in a flat curve is 8·sag²/(3·span)
+    longer than straight; the kink that a load makes of the same length reaches deeper. Every other
+    span is taken to hang as deep, and gives up its slack as the line slips over."""
     deep = line.sag_m * sqrt(4 / 3)
-    return 2 * hypot(line.span_m / 2, deep)
+    own = 2 * hypot(line.span_m / 2, deep)
+    others = (line.total_m or line.span_m) / line.span_m - 1
+    return own + others * (own - line.span_m)
 
 
 def _sag_under(line: Lifeline, load: float) -> float:

@@ -86,6 +86,12 @@ def test_two_people_pull_it_deeper_and_harder() -> None:
     assert drop(WIRE, 100, 2.0, 4000, users=2).metres > drop(WIRE, 100, 2.0, 4000).metres
 
 
+def test_half_a_person_is_never_rounded_down() -> None:
+    with pytest.raises(Refused) as refused:
+        loaded(WIRE, 6000, users=1.9)
+    assert (refused.value.field, refused.value.code) == ("users", "not-whole")
+
+
 def test_an_absorber_in_the_line_holds_its_force_and_lets_it_sag() -> None:
     with_absorber = replace(WIRE, absorber=InLineAbsorber(10_000, 1.5))
     plain, eased = loaded(WIRE, 6000), loaded(with_absorber, 6000)

@@ -186,6 +186,7 @@ def test_every_finding_has_its_sentence_and_its_example() -> None:
     [
         ({"rope_m": -1}, "kits.0.rope_m", "out-of-range"),
         ({"ratio": 2.5}, "kits.0.ratio", "not-whole"),
+        ({"used": 1.9}, "kits.0.used", "not-whole"),
         ({"efficiency": 1.2}, "kits.0.efficiency", "out-of-range"),
         ({"en341_class": "Z"}, "kits.0.en341_class", "not-a-class"),
         ({"lower_m_s": 0}, "lower_m_s", "out-of-range"),

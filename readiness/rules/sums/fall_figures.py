@@ -115,7 +115,7 @@ def _gives(given: Given, where: str) -> list[Part]:
     line = given.inner("lifeline")
     if line is not None:
         users = line.number_or("users", 1)
-        found.append(sag_part(_lifeline(line), FORCE_LIMITS_N[where].value, int(users)))
+        found.append(sag_part(_lifeline(line), FORCE_LIMITS_N[where].value, users))
         line.end()
     return found
 

@@ -19,6 +19,7 @@ from readiness.rules.sums.values import Basis, Part, Refused, within
 SPANS_M = (1.0, 60.0)
 MODULI_N = (20_000.0, 20_000_000.0)
 FORCES_N = (500.0, 22_000.0)  # of each person
+MOST_USERS = 4
 STEPS = 200  # of halving: far past what a float can hold
 
 
@@ -76,14 +77,17 @@ def tension_from_sag(force: float, span: float, sag: float) -> float:
     return force * hypot(span / 2, within("sag", sag, 0.001, span)) / (2 * sag)
 
 
-def loaded(line: Lifeline, force_n: float, users: int = 1) -> Loaded:
+def loaded(line: Lifeline, force_n: float, users: float = 1) -> Loaded:
     """The line under `users` times `force_n` in the middle of the span.
 
     2·T·s/sqrt(a² + s²) = F with T = T0 + EA·Δ/length, T at most the absorber's force while it gives.
     Refused where the absorber in the line is used up, or where the line would hang steeper than 45
     degrees: then this picture of it does not hold.
     """
-    load = within("force_n", force_n, *FORCES_N) * int(within("users", users, 1, 4))
+    people = within("users", users, 1, MOST_USERS)
+    if people != int(people):
+        raise Refused("users", "not-whole", 1, MOST_USERS)
+    load = within("force_n", force_n, *FORCES_N) * people
     _check(line)
     sag = _sag_under(line, load)
     found = _at(line, sag)
@@ -109,7 +113,7 @@ def drop(
     return Drop(line_then, max(0.0, stroke))
 
 
-def sag_part(line: Lifeline, force_n: float, users: int = 1) -> Part:
+def sag_part(line: Lifeline, force_n: float, users: float = 1) -> Part:
     """What the lifeline adds below itself; take the largest force the system lets through (6 kN, 8 kN)."""
     basis = Basis("computed", "elastic line, rigid ends, everybody in the middle of one span")
     return Part("lifeline-sag", loaded(line, force_n, users).sag_m, basis)

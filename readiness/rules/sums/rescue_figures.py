@@ -79,21 +79,30 @@ def _kit(row: Given) -> tuple[str, KitGiven]:
     name = row.text("kit")
     if not name:
         raise Refused(row.field("kit"), "missing")
-    rope, pole, ratio = row.number("rope_m"), row.number("pole_m"), row.number("ratio")
-    if ratio is not None and within(row.field("ratio"), ratio, 1, MOST_RATIO) != int(ratio):
-        raise Refused(row.field("ratio"), "not-whole", 1, MOST_RATIO)
+    rope, pole = row.number("rope_m"), row.number("pole_m")
+    ratio = _whole(row, "ratio", 1, MOST_RATIO)
     share = row.number_or("efficiency", EFFICIENCY)
     found = KitGiven(
         rope_m=None if rope is None else length(row.field("rope_m"), rope),
         doubled=row.flag("doubled"),
         stopper=row.flag("stopper"),
-        ratio=None if ratio is None else int(ratio),
+        ratio=ratio,
         efficiency=within(row.field("efficiency"), share, LEAST, 1),
         en341_class=row.text("en341_class"),
-        used=int(within(row.field("used"), row.number_or("used", 0), 0, 10_000)),
+        used=_whole(row, "used", 0, 10_000) or 0,
         pole_m=None if pole is None else length(row.field("pole_m"), pole),
     )
     if found.en341_class and found.en341_class not in CLASSES:
         raise Refused(row.field("en341_class"), "not-a-class")
     row.end()
     return name, found
+
+
+def _whole(row: Given, name: str, low: int, high: int) -> int | None:
+    """A count: half a one is refused, never rounded down."""
+    value = row.number(name)
+    if value is None:
+        return None
+    if within(row.field(name), value, low, high) != int(value):
+        raise Refused(row.field(name), "not-whole", low, high)
+    return int(value)

@@ -23,6 +23,7 @@ from tests.browser.going_round import (
     count_of,
     crate,
     passes,
+    photograph,
     says_what_is_wrong,
     signs,
     stops,
@@ -89,6 +90,32 @@ def test_the_first_tap_puts_it_out_and_the_words_may_come_after_a_restart(
     assert item.condition == Condition.QUARANTINED
     look = Inspection.objects.get(item=item, verdict="fail")
     assert [defect.what for defect in look.defects.all()] == ["burn at the D-ring"]
+
+
+def test_nothing_is_kept_without_a_photograph_that_is_still_being_read(
+    at_site: Page, live_server: LiveServer, huw: User, site: Site
+) -> None:
+    item = crate(site, 1)[0]
+    begun(carrying(at_site, live_server, huw, site), live_server)
+    stops(at_site, item)
+    at_site.evaluate(
+        """() => {
+          const draw = createImageBitmap;
+          const held = new Promise((resolve) => { window.readNow = resolve; });
+          window.createImageBitmap = (...told) => held.then(() => draw(...told));
+        }"""
+    )
+    at_site.get_by_label("What is wrong", exact=True).fill("burn at the D-ring")
+    at_site.get_by_text("A: Is a danger now").click()
+    at_site.get_by_label("Photograph", exact=True).set_input_files(photograph("navy"))
+    at_site.get_by_role("button", name="Keep it").click()
+    at_site.get_by_role("alert").get_by_text("Reading the photograph").wait_for()
+    at_site.evaluate("window.readNow()")
+    at_site.locator(".photograph img").wait_for()
+    at_site.get_by_role("button", name="Keep it").click()
+    at_site.locator(".last").wait_for()
+    send(at_site)
+    assert Inspection.objects.get(item=item, verdict="fail").defects.get().photo
 
 
 def test_a_second_look_stands_beside_the_first(

@@ -61,8 +61,9 @@ function defect({ parts, today, grades }, begun, number) {
     action: action.value.trim(), danger_by_on: grade.value() === "B" ? by.value : "",
     photo: photo.found()?.sha256 ?? "",
   });
-  const isWritten = () => Boolean(first || what.value.trim() || photo.found() || grade.value());
-  return { fields, told, isWritten, photo: photo.found, problem: () => problemOf(told(), today) };
+  const isWritten = () => Boolean(first || what.value.trim() || photo.found() || !photo.isRead() || grade.value());
+  const problem = () => (photo.isRead() ? problemOf(told(), today) : say("photo-reading"));
+  return { fields, told, isWritten, photo: photo.found, problem };
 }
 
 function problemOf({ what, grade, danger_by_on: by }, today) {
@@ -72,20 +73,26 @@ function problemOf({ what, grade, danger_by_on: by }, today) {
   return by && by < today ? say("defect-day-passed") : "";
 }
 
-// One photograph from the camera or a file, drawn anew at once; gives {field, found()}.
+// One photograph from the camera or a file, drawn anew at once; gives {field, found(), isRead()}: while
+// one is being drawn nothing is kept, for it would be kept without it.
 function photoField() {
   let found = null;
+  let drawn = 0; // how many are being drawn
   const input = element("input", { type: "file", accept: "image/*", capture: "environment" });
   const shown = element("div", { class: "photograph", role: "status" });
   input.addEventListener("change", async () => {
     const [file] = input.files;
-    found = file ? await plainPhotograph(file).catch(() => null) : null;
+    drawn += 1;
+    const made = file ? await plainPhotograph(file).catch(() => null) : null;
+    drawn -= 1;
+    if (file !== input.files[0]) return; // another one was chosen meanwhile
+    found = made;
     const trouble = file && !found ? element("p", { class: "answer is-bad" }, say("photo-unreadable")) : "";
     shown.replaceChildren(found ? picture(found) : trouble);
   });
   const asked = field(say("defect-photo"), input, say("defect-photo-help"));
   asked.append(shown);
-  return { field: asked, found: () => found };
+  return { field: asked, found: () => found, isRead: () => !drawn };
 }
 
 function picture({ blob }) {

@@ -83,6 +83,10 @@ WORDS: dict[str, str | Callable[[int], str]] = {
     "load-failed": gettext_noop(
         "%(site)s could not be loaded: no answer. Try again where there is signal."
     ),
+    "load-other-format": gettext_noop(
+        "%(site)s could not be loaded: this page is older than the register. Close it, open it again"
+        " where there is signal, and load the site then."
+    ),
     "load-refused": gettext_noop(
         "%(site)s could not be loaded: the register says no (%(status)s). Ask for a role at this site."
     ),

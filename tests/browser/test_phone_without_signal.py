@@ -262,6 +262,27 @@ def test_a_pack_too_old_serves_no_good_news(
     complaints(phone).clear()
 
 
+def test_a_pack_of_another_format_is_not_judged_by_and_is_not_taken(
+    phone: Page, live_server: LiveServer, site: Site, harness: Item, morag: User
+) -> None:
+    carrying(phone, live_server, morag, site)
+    phone.evaluate(
+        """() => import('/static/phone/store.js').then((store) =>
+          store.amend('packs', [[%r, (row) => ({ ...row, pack: { ...row.pack, format: 1 } })]]))"""
+        % site.code
+    )
+    opened(phone, live_server, f"item/{harness.code}")
+    phone.get_by_text("This phone carries no register of this site.").wait_for()
+    phone.context.route(
+        "**/packs/**",
+        lambda route: route.fulfill(json={"format": 99, "made_at": clock.now().isoformat()}),
+    )
+    opened(phone, live_server, "packs")
+    phone.get_by_role("button", name=f"Load {site.name}", exact=True).click()
+    phone.get_by_text("this page is older than the register").wait_for()
+    assert [row["pack"]["format"] for row in kept(phone, "packs")] == [1]
+
+
 def test_closing_the_page_is_warned_of_only_while_something_is_to_be_sent(
     phone: Page, live_server: LiveServer, site: Site, harness: Item, morag: User
 ) -> None:

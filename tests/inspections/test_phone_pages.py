@@ -12,6 +12,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from inspections.packs.making import FORMAT
 from inspections.phone_words import WORDS, all_words
 from inspections.views.phone import FILES, shell_files
 from register.models import User
@@ -117,6 +118,11 @@ def test_no_word_lies_about() -> None:
     names = set(re.findall(r'"([\w-]+)"', scripts)) | set(re.findall(r"`([\w-]+)\$", scripts))
     unused = [word for word in WORDS if not (word in names or _is_made(word, names))]
     assert unused == []
+
+
+def test_the_scripts_read_the_format_that_the_register_packs() -> None:
+    script = (FILES / "packs.js").read_text("utf-8")
+    assert re.findall(r"^const FORMAT = (\d+);", script, re.MULTILINE) == [str(FORMAT)]
 
 
 def test_every_trouble_of_the_camera_has_its_sentence() -> None:

@@ -2,6 +2,7 @@
 
 import { timeWords } from "./days.js";
 import { addresses, element, link, to } from "./dom.js";
+import { list as packsHere } from "./packs.js";
 import { unsentCount } from "./queue.js";
 import * as store from "./store.js";
 import { say } from "./words.js";
@@ -25,7 +26,7 @@ export function showHead() {
 
 async function fill() {
   const [packs, unsent, clock] = await Promise.all([
-    store.all("packs"),
+    packsHere(),
     unsentCount(),
     store.fact("clock"),
   ]);

@@ -4,18 +4,25 @@ import { ask, NoAnswer } from "./contact.js";
 import { addresses } from "./dom.js";
 import * as store from "./store.js";
 
+const FORMAT = 2; // as in inspections/packs/making.py
+
 let kept = null;
 addEventListener("tallyhook:changed", ({ detail }) => detail.includes("packs") && (kept = null));
 
-// The packs on this phone, the newest first: [{site, etag, pack}].
+// The packs on this phone, the newest first: [{site, etag, pack}]. One of another format says nothing
+// that these scripts can read for sure, so it is as if it were not here.
 export async function list() {
-  kept ??= store.all("packs").then((rows) => rows.sort((a, b) => madeAt(b) - madeAt(a)));
+  kept ??= store.all("packs").then(readable);
   return kept;
 }
 
+const readable = (rows) =>
+  rows.filter(({ pack }) => pack.format === FORMAT).sort((a, b) => madeAt(b) - madeAt(a));
+
 export const madeAt = (row) => Date.parse(row.pack.made_at);
 
-// Load a site: {outcome: "loaded" | "unchanged" | "load-refused" | "load-failed" | "not-kept-pack"}.
+// Load a site: {outcome: "loaded" | "unchanged" | "load-refused" | "load-failed" | "load-other-format" |
+// "not-kept-pack"}.
 export async function take(site) {
   const old = await store.get("packs", site);
   const headers = old?.etag && !(await saysMoreThan(old)) ? { "If-None-Match": old.etag } : {};
@@ -33,6 +40,7 @@ export async function take(site) {
 async function keepPack(site, reply) {
   const pack = await reply.json().catch(() => null);
   if (!pack?.made_at) return { outcome: "load-failed" };
+  if (pack.format !== FORMAT) return { outcome: "load-other-format" };
   try {
     await store.put("packs", { site, etag: reply.headers.get("etag"), pack });
   } catch (error) {

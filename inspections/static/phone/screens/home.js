@@ -2,12 +2,12 @@
 
 import { timeWords } from "../days.js";
 import { answerLine, element, field, link, to } from "../dom.js";
-import * as store from "../store.js";
+import { list } from "../packs.js";
 import { read } from "../tags.js";
 import { say } from "../words.js";
 
 export async function show(root) {
-  const packs = await store.all("packs");
+  const packs = await list();
   root.append(
     element("h1", {}, say("home")),
     codeForm(),

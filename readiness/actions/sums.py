@@ -42,6 +42,7 @@ def keep_sums(
     _refuse_wrong_anchor(task, anchor)
     _refuse_no_answer(topic, figures)
     _refuse_other_masses(task, figures)
+    _refuse_outside_product(task, product, figures)
     _refuse_shorter_lanyard(product, figures)
     sums = TaskSums(task=task, topic=topic, figures=dict(figures), product=product, anchor=anchor)
     sums.rests_on = register_facts(task, product, anchor, topic)
@@ -85,9 +86,39 @@ def _refuse_no_answer(topic: str, figures: Mapping[str, object]) -> None:
         raise Refusal(refused.code, refusal_sentence(refused)) from refused
 
 
+def _refuse_outside_product(
+    task: Task, product: Product | None, figures: Mapping[str, object]
+) -> None:
+    """Of what was typed of a fall and what the register says of people and product, the stricter counts."""
+    if "mass_kg" not in figures:
+        return
+    known = dict(figures)
+    if task.lightest_kg:
+        known.setdefault("lightest_kg", task.lightest_kg)
+    if product is not None:
+        known |= _stricter(product, figures)
+    _refuse_no_answer(TaskSums.Topic.FALL, known)
+
+
+def _stricter(product: Product, figures: Mapping[str, object]) -> dict[str, object]:
+    """The typed limits of a product, held to those on its record."""
+    held: dict[str, object] = {}
+    if not product.edge_tested:
+        held["edge_rated"] = False
+    low, high = figures.get("min_kg"), figures.get("max_kg")
+    if product.min_user_kg is not None:
+        held["min_kg"] = max(product.min_user_kg, low if isinstance(low, int | float) else 0)
+    if product.max_user_kg is not None:
+        most = product.max_user_kg
+        held["max_kg"] = min(most, high if isinstance(high, int | float) else most)
+    return held
+
+
 def _refuse_shorter_lanyard(product: Product | None, figures: Mapping[str, object]) -> None:
-    """Restraint is judged by the lanyard at its longest, which its product says."""
+    """Restraint and fall are judged by the lanyard at its longest, which its product says."""
     length, longest = figures.get("lanyard_m"), product and product.length_m
+    if figures.get("system") == "lanyard":
+        length = figures.get("length_m")
     if (
         isinstance(length, int | float)
         and longest

@@ -77,6 +77,33 @@ def test_sums_without_an_answer_or_for_somebody_else_are_not_kept(
     assert not TaskSums.objects.exists()
 
 
+@pytest.mark.parametrize(
+    ("recorded", "changed", "code"),
+    [
+        ({"max_user_kg": 100}, {}, "outside-product"),
+        ({"min_user_kg": 80}, {}, "outside-product"),
+        ({"min_user_kg": 80}, {"lightest_kg": 70, "min_kg": 50}, "outside-product"),
+        ({"edge_tested": False}, {"over_edge": True, "edge_rated": True}, "not-edge-rated"),
+        ({"length_m": "2.20"}, {}, "shorter-than-product"),
+    ],
+)
+def test_sums_are_not_kept_past_what_the_product_says_on_its_record(
+    ground: Ground, recorded: dict[str, object], changed: dict[str, object], code: str
+) -> None:
+    """People of 70 to 110 kg, by the task; what was typed says 140 kg and 2 m."""
+    line = ProductFactory(equipment_class="energy-absorbing-lanyard", **recorded)
+    with pytest.raises(Refusal) as refusal:
+        kept(ground, product=line, **changed)
+    assert refusal.value.code == code
+
+
+def test_a_lightest_person_that_was_not_typed_is_the_one_of_the_task(ground: Ground) -> None:
+    with pytest.raises(Refusal) as refusal:
+        kept(ground, min_kg=80)
+    assert refusal.value.code == "outside-product"
+    assert kept(ground, min_kg=70)
+
+
 def test_an_anchor_is_of_the_site_and_is_one(ground: Ground) -> None:
     other = covered_site("other", "Other")
     for anchor, code in ((other.anchor, "other-site"), (ground.kit.item, "not-an-anchor")):

@@ -108,6 +108,19 @@ def test_a_line_that_pays_out_needs_room_for_the_drop_of_its_swing() -> None:
     assert aside == pytest.approx(straight + 0.33)  # (6, 2): 0.32 m, rounded up with the rest
 
 
+def test_a_device_on_a_sling_swings_with_the_sling_and_drops_the_more() -> None:
+    """3 m above the attachment, 3 m aside, 1 m of sling hanging straight: 1 m + sqrt(2² + 3²) of line;
+    it hangs 4.606 m below the anchor in the end, where it was 3 m: 1.606 m. Without a sling: 1.243 m."""
+    aside = {"anchor_m": 4.5, "offset_m": 3.0}
+    bare = fall_answer(retractable_figures(**aside)).swung
+    slung = fall_answer(retractable_figures(**aside, sling_m=1.0)).swung
+    assert bare is not None
+    assert bare.swing.drop_m == pytest.approx(1.243, abs=0.001)
+    assert slung is not None
+    assert slung.swing.drop_m == pytest.approx(1.606, abs=0.001)
+    assert slung.path.anchor == (0.0, 3.5)
+
+
 def test_a_lanyard_swings_at_its_length_and_hangs_no_deeper_for_it() -> None:
     aside = read_fall(lanyard_figures(offset_m=1.0))
     assert aside.swing is not None

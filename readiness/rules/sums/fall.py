@@ -136,5 +136,6 @@ def _swung(case: FallCase, room: Clearance) -> Swung | None:
     grows = {"extension", "arrest", "harness", "lifeline-sag", "anchor-stretch", "line-stretch"}
     stretch = sum(part.metres for part in room.needed.parts if part.code in grows)
     body = Body(below_m=case.place.attachment_m)
-    path = sweep(case.swing, case.place.heights.anchor_m, stretch, body)
+    sling = 0.0 if case.code == "lanyard" else case.place.sling_m  # a lanyard's length holds it
+    path = sweep(case.swing, case.place.heights.anchor_m - sling, stretch, body)
     return Swung(case.swing, path, strikes(case.swing, path, case.obstacles))

@@ -137,7 +137,7 @@ def _lifeline(line: Given) -> Lifeline:
 
 def _swing(given: Given, place: Place, reach: float | None) -> Swing | None:
     """None straight below the anchor. A lanyard swings at its full length, whatever it hung at before;
-    a line that pays out swings at the length it had."""
+    a line that pays out swings at the length it had, below a sling that hung straight."""
     aside = length("offset_m", given.number_or("offset_m", 0), 0, 50)
     if not aside:
         return None
@@ -146,7 +146,8 @@ def _swing(given: Given, place: Place, reach: float | None) -> Swing | None:
         aside = length("offset_m", aside, 0, whole)
         return swing(sqrt(whole * whole - aside * aside), aside)
     heights = place.heights
-    return swing(max(0.0, heights.anchor_m - heights.attachment_m), aside)
+    pivot = heights.anchor_m - place.sling_m
+    return swing(max(0.0, pivot - heights.attachment_m), aside)
 
 
 def _swung(place: Place, code: str, swung: Swing | None) -> Place:

@@ -267,9 +267,9 @@ def test_a_pack_of_another_format_is_not_judged_by_and_is_not_taken(
 ) -> None:
     carrying(phone, live_server, morag, site)
     phone.evaluate(
-        """() => import('/static/phone/store.js').then((store) =>
-          store.amend('packs', [[%r, (row) => ({ ...row, pack: { ...row.pack, format: 1 } })]]))"""
-        % site.code
+        """(code) => import('/static/phone/store.js').then((store) =>
+          store.amend('packs', [[code, (row) => ({ ...row, pack: { ...row.pack, format: 1 } })]]))""",
+        site.code,
     )
     opened(phone, live_server, f"item/{harness.code}")
     phone.get_by_text("This phone carries no register of this site.").wait_for()

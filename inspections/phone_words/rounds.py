@@ -39,11 +39,17 @@ WORDS: dict[str, str | Callable[[int], str]] = {
     ),
     "round-unknown": gettext_noop("This round is not on this phone, or it is signed."),
     "round-no-pack": gettext_noop("The register of its site is not on this phone: load it first."),
+    "round-sign-in": gettext_noop(
+        "Nobody is signed in on this phone: sign in where there is signal, under To send."
+    ),
     "happened-here": gettext_noop("Something happened"),
     # beginning one
     "round-begin": gettext_noop("Begin a round"),
     "begin-no-pack": gettext_noop(
         "No register is on this phone. Load a site where there is signal."
+    ),
+    "begin-pack-of-another": gettext_noop(
+        "Somebody else loaded this site: load it anew where there is signal, then begin the round."
     ),
     "begin-kind": gettext_noop("Kind of inspection"),
     "covers-periodic": gettext_noop("I follow the maker’s periodic examination procedure"),

@@ -200,6 +200,32 @@ def test_whoever_may_not_inspect_is_told_and_held_up_by_nothing(
     at_site.get_by_text("it is out of use from now").wait_for()
 
 
+def test_a_round_is_gone_on_with_by_its_inspector_alone_when_the_phone_is_passed_on(
+    at_site: Page, live_server: LiveServer, huw: User, site: Site
+) -> None:
+    crate(site, 1)
+    begun(carrying(at_site, live_server, huw, site), live_server)
+    signed_as(at_site, None)
+    at_site.reload()
+    at_site.get_by_text("Nobody is signed in on this phone").wait_for()
+    signed_as(at_site, {"id": huw.pk + 1, "name": "Morag"})
+    at_site.reload()
+    at_site.get_by_text("This is the round of somebody else").wait_for()
+    assert at_site.get_by_label("Code on the tag").count() == 0
+    opened(at_site, live_server, "begin")
+    at_site.get_by_role("button", name="Begin", exact=True).click()
+    at_site.get_by_role("alert").get_by_text("Somebody else loaded this site").wait_for()
+    at_site.context.unroute("**/sync/events/")
+    complaints(at_site).clear()  # the browser tells each answer that did not come
+
+
+def signed_as(page: Page, user: dict[str, object] | None) -> None:
+    """Who is signed in, as the phone knows it; the register is not asked."""
+    page.context.route("**/sync/events/", lambda route: route.abort())
+    keep = "(user) => import('/static/phone/store.js').then((m) => m.keepFact('user', user))"
+    page.evaluate(keep, user)
+
+
 def test_a_tag_of_another_site_and_a_piece_on_no_record_stand_in_the_round(
     at_site: Page, live_server: LiveServer, huw: User, site: Site
 ) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from django.urls import reverse
 
 from inspections.models import SyncEvent
 from inspections.sync.queue_file import bring_in
@@ -296,6 +297,18 @@ def test_nobody_is_signed_out_while_something_is_to_be_sent(
     phone.get_by_text("You are signed out.").wait_for()
     phone.goto(f"{live_server.url}/items/")
     phone.get_by_role("heading", name="Sign in").wait_for()
+
+
+def test_nobody_is_said_to_be_signed_out_who_is_not(
+    phone: Page, live_server: LiveServer, site: Site, tomasz: User
+) -> None:
+    carrying(phone, live_server, tomasz, site)
+    opened(phone, live_server, "queue")
+    phone.context.route(f"**{reverse('logout')}", lambda route: route.fulfill(status=503))
+    phone.get_by_role("button", name="Sign out").click()
+    phone.get_by_text("No answer from the register").wait_for()
+    assert next(row for row in kept(phone, "kept") if row["name"] == "user")["value"]
+    complaints(phone).clear()  # the browser tells the 503
 
 
 def test_a_new_pack_says_itself_what_the_register_has_taken(

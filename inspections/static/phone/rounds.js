@@ -23,7 +23,9 @@ const letGo = (round, code) => hand.delete(`${round.id} ${code}`);
 // All rounds on this phone, the last begun first: [{round, pack, closed}]. `closed` is the code of the
 // words on why it cannot be gone on with here, '' where it can.
 export async function allRounds() {
-  const [carried, kept, written] = await Promise.all([packsOnPhone(), store.all("rounds"), rows()]);
+  const [carried, kept, written, user] = await Promise.all([
+    packsOnPhone(), store.all("rounds"), rows(), store.fact("user"),
+  ]);
   const known = new Map(kept.map((round) => [round.id, round]));
   const found = carried.flatMap((pack) =>
     pack.rounds.map((packed) => ({ pack, round: merged(known.get(packed.id), fromPack(pack, packed)) })),
@@ -31,7 +33,8 @@ export async function allRounds() {
   const told = new Set(found.map(({ round }) => round.id));
   for (const round of kept.filter(({ id }) => !told.has(id)))
     found.push({ round, pack: carried.find(({ site }) => site.code === round.site) ?? null });
-  const all = found.map((one) => ({ ...one, closed: whyClosed(one, written, told.has(one.round.id)) }));
+  const closed = (one) => whyClosed(one, written, told.has(one.round.id)) || whyNotMine(one.round, user);
+  const all = found.map((one) => ({ ...one, closed: closed(one) }));
   return all.sort((a, b) => Date.parse(b.round.began_at) - Date.parse(a.round.began_at));
 }
 
@@ -45,6 +48,18 @@ function whyClosed({ round, pack }, written, isPacked) {
   const begun = written.find(({ id }) => id === round.id);
   const isKnownThere = !begun || Date.parse(begun.applied_at) < Date.parse(pack.made_at);
   return isKnownThere && !isPacked ? "round-closed-there" : "";
+}
+
+// A phone is passed on: what is written in a round is its inspector's, so it is theirs who is signed in.
+function whyNotMine(round, user) {
+  if (!user) return "round-sign-in";
+  return user.id === round.user ? "" : "not-signed-round-of-another";
+}
+
+// Why whoever is signed in cannot begin a round by this pack, as a code; '' where they can.
+export async function whyNotBegun(pack) {
+  const why = whyNotMine({ user: pack.user.id }, await store.fact("user"));
+  return why === "not-signed-round-of-another" ? "begin-pack-of-another" : why;
 }
 
 const SIGNED = { done: "round-signed-there", unsent: "round-signed-here" };

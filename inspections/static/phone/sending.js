@@ -131,15 +131,21 @@ export function keepSending() {
   };
   addEventListener("tallyhook:written", now);
   addEventListener("online", now);
-  document.addEventListener("visibilitychange", () => document.hidden || now());
+  document.addEventListener("visibilitychange", () => document.hidden || lookedAt(now));
   setInterval(eachMinute, EVERY);
   now();
   greetWhoWasHere().catch(console.error);
 }
 
-// Whose clock is right, and who is signed in: asked once, where somebody ever was.
+// Somebody else may have signed in on another page meanwhile.
+function lookedAt(now) {
+  now();
+  greetWhoWasHere().catch(console.error);
+}
+
+// Whose clock is right, and who is signed in: asked where somebody ever was.
 async function greetWhoWasHere() {
-  if (navigator.onLine && (await store.fact("user")))
+  if (navigator.onLine && (await store.fact("user")) !== undefined) // null: signed out here
     await greet().catch((error) => keepTrouble(troubleOf(error)));
 }
 

@@ -2,7 +2,7 @@
 
 import { choice, field, form, oneOf, tick } from "../asking.js";
 import { element, link, to } from "../dom.js";
-import { MOST_ITEMS, begin, packsOnPhone } from "../rounds.js";
+import { MOST_ITEMS, begin, packsOnPhone, whyNotBegun } from "../rounds.js";
 import { dayAt } from "../days.js";
 import { className, say } from "../words.js";
 
@@ -34,6 +34,8 @@ function plan(packs, pack) {
   const what = oneOf(say("begin-what"), PLANS.map((one) => [one, say(`begin-${one}`)]), "due-14");
   const narrow = narrowing(pack);
   const save = async () => {
+    const why = await whyNotBegun(pack);
+    if (why) return say(why);
     const told = { kind: kind.value, covers: covers.input.checked, ...chosen(pack, what.value(), narrow) };
     if (what.value() !== "open" && !told.codes.length) return say("begin-nothing", told);
     if (told.codes.length > MOST_ITEMS)

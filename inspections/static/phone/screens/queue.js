@@ -114,9 +114,13 @@ async function signOut(answer) {
   }
 }
 
-// The page answers with a redirect, which says all that is to be known.
+// The page answers with a redirect; any other answer leaves whoever it was signed in, and 401 says that
+// nobody is.
 async function leave() {
-  const { token } = await (await fetch(addresses.events)).json();
+  const greeting = await fetch(addresses.events, { cache: "no-store" });
+  const { token } = await greeting.json();
+  if (greeting.status === 401) return;
   const headers = { "X-CSRFToken": token };
-  await fetch(addresses.signOut, { method: "POST", headers, redirect: "manual" });
+  const reply = await fetch(addresses.signOut, { method: "POST", headers, redirect: "manual" });
+  if (reply.type !== "opaqueredirect") throw new Error(String(reply.status));
 }

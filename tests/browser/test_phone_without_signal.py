@@ -11,6 +11,7 @@ import pytest
 
 from register import clock
 from register.actions.conditions import quarantine
+from register.actions.marking import fresh_codes
 from register.models import Item, Person, Role, Site, User, Zone
 from register.rules.tags import shown
 from tests.browser.looking import barriers, complaints, overflow, signed_in
@@ -248,8 +249,8 @@ def test_a_clock_that_is_wrong_is_told_and_trusted_by_nobody_where_it_is_behind(
         phone.get_by_text("OK to use until").wait_for()
 
 
-def test_a_pack_too_old_serves_no_good_news(
-    phone: Page, live_server: LiveServer, site: Site, harness: Item, morag: User
+def test_a_pack_too_old_serves_no_good_news_and_bars_no_stop(
+    phone: Page, live_server: LiveServer, site: Site, harness: Item, stopped: Item, morag: User
 ) -> None:
     carrying(phone, live_server, morag, site)
     phone.clock.install(time=clock.now() + timedelta(hours=72, minutes=1))
@@ -257,6 +258,8 @@ def test_a_pack_too_old_serves_no_good_news(
     phone.context.set_offline(True)
     opened(phone, live_server, f"item/{harness.code}")
     phone.get_by_text("The register on this phone is too old to trust.").wait_for()
+    opened(phone, live_server, f"item/{stopped.code}")
+    assert phone.get_by_role("button", name=STOP).is_visible()
     opened(phone, live_server, "packs")
     phone.get_by_text("Too old since").wait_for()
     complaints(phone).clear()
@@ -281,6 +284,41 @@ def test_a_pack_of_another_format_is_not_judged_by_and_is_not_taken(
     phone.get_by_role("button", name=f"Load {site.name}", exact=True).click()
     phone.get_by_text("this page is older than the register").wait_for()
     assert [row["pack"]["format"] for row in kept(phone, "packs")] == [1]
+
+
+def test_what_was_put_out_under_an_old_tag_is_out_under_its_present_one(
+    phone: Page, live_server: LiveServer, site: Site, harness: Item, morag: User
+) -> None:
+    carrying(phone, live_server, morag, site)
+    phone.context.route("**/sync/**", lambda route: route.abort())
+    (old,) = fresh_codes(1)
+    write(phone, "quarantine", item=old, reason="damage-found")
+    phone.evaluate(
+        """([site, old, now]) => import('/static/phone/store.js').then((store) => store.amend('packs',
+          [[site, (row) => ({ ...row, pack: { ...row.pack, old_tags: { [old]: now } } })]]))""",
+        [site.code, old, harness.code],
+    )
+    opened(phone, live_server, f"item/{harness.code}")
+    phone.get_by_text("It was put out of use on this phone.").wait_for()
+
+
+def test_a_stop_that_was_read_stays_when_the_next_tag_cannot_be_judged(
+    phone: Page, live_server: LiveServer, site: Site, harness: Item, stopped: Item, morag: User
+) -> None:
+    carrying(phone, live_server, morag, site)
+    opened(phone, live_server, "scan")
+    box = phone.get_by_label("Code on the tag")
+    box.fill(stopped.code)
+    box.press("Enter")
+    phone.get_by_role("heading", name="DO NOT USE").wait_for()
+    phone.evaluate(
+        "() => { IDBObjectStore.prototype.getAll = () => { throw new Error('gone'); }; }"
+    )
+    box.fill(harness.code)
+    box.press("Enter")
+    phone.get_by_text("gone", exact=False).first.wait_for()
+    assert phone.locator(".scan-held", has_text=shown(stopped.code)).count() == 1
+    complaints(phone).clear()
 
 
 def test_closing_the_page_is_warned_of_only_while_something_is_to_be_sent(

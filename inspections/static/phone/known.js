@@ -20,12 +20,15 @@ export function writtenOf({ event, applied_at: applied, also_out: also = [] }) {
   return about.map((item) => ({ item, kind, verdict, applied_at: applied ?? null }));
 }
 
-// The verdict on what packs.find found, by the phone's clock.
+// The verdict on what packs.find found, by the phone's clock. What was put out under a tag that was
+// replaced since is out under the present one.
 export function verdictOf({ pack, code, item }, now, ms = Date.now()) {
   const packed = pack && { ...pack, zone: pack.site.zone };
   const parts = (item?.card ?? []).filter(([, tag, required]) => tag && required);
   const asked = item && { code, spells: item.spells, parts: parts.map(([, tag]) => tag) };
-  return phoneVerdict(packed, asked, now, { code, at: isoMoment(ms) });
+  const present = (tag) => pack?.old_tags[tag] ?? tag;
+  const written = now.written.map((one) => ({ ...one, item: present(one.item) }));
+  return phoneVerdict(packed, asked, { ...now, written }, { code, at: isoMoment(ms) });
 }
 
 // Remember the latest time that the clock has shown: one that goes back cannot be right.

@@ -10,6 +10,7 @@ import { read, shown } from "../tags.js";
 import { className, phrase, reasons, say } from "../words.js";
 
 const MAY_STOP = [undefined, "received", "in-service"]; // undefined: in no pack
+const FINAL = ["withdrawn", "destroyed", "left"];
 const AGAIN = ["stopped-here", "part-stopped-here"];
 
 export async function show(root, [text = "", secret = ""]) {
@@ -127,7 +128,9 @@ function noticesOf({ pack, code }) {
 // The button that stops the item; once that is kept, the words that help whoever looks next.
 function stopping(root, { code, item }, verdict, secret) {
   if (AGAIN.includes(verdict.code)) return wordsForm(code, secret);
-  if (!MAY_STOP.includes(item?.condition)) return "";
+  // what a pack that cannot be trusted says of its condition bars no stop
+  const may = verdict.spell ? MAY_STOP.includes(item?.condition) : !FINAL.includes(item?.condition);
+  if (!may) return "";
   const answer = answerLine();
   const press = () => stop(root, code, secret, answer);
   return element(

@@ -36,8 +36,10 @@ class Board {
   // What cannot be judged must not stand under the verdict of the tag before it.
   #fail(error) {
     console.error(error);
+    if (isStop(this.#current) && !this.#held.includes(this.#current)) this.#held.unshift(this.#current);
     this.#current = null;
     this.present.replaceChildren(problemLine({ problem: "broken", why: String(error) }));
+    this.#drawRest();
   }
 
   async #take(read) {

@@ -120,6 +120,29 @@ def test_nothing_is_said_to_be_kept_that_could_not_be_written(
     assert kept(phone) == []
 
 
+def test_a_stop_tapped_twice_is_one_stop(
+    phone: Page, live_server: LiveServer, site: Site, harness: Item, tomasz: User
+) -> None:
+    carrying(phone, live_server, tomasz, site)
+    opened(phone, live_server, f"item/{harness.code}")
+    phone.get_by_role("button", name=STOP).evaluate("(stop) => (stop.click(), stop.click())")
+    phone.get_by_text("Kept on this phone").first.wait_for()
+    assert [row["event"]["kind"] for row in kept(phone)] == ["quarantine"]
+
+
+def test_a_photograph_that_was_damaged_on_the_way_is_sent_again(
+    phone: Page, live_server: LiveServer, site: Site, tomasz: User
+) -> None:
+    carrying(phone, live_server, tomasz, site)
+    phone.evaluate(
+        """() => import('/static/phone/store.js').then((store) => store.put('photos',
+          { sha256: 'a'.repeat(64), blob: new Blob(['half a picture']), state: 'unsent' }))"""
+    )
+    send(phone)
+    assert [photo["state"] for photo in kept(phone, "photos")] == ["unsent"]
+    complaints(phone).clear()  # the browser tells the 400
+
+
 def test_words_come_after_the_stop_and_stand_beside_it(
     phone: Page, live_server: LiveServer, site: Site, harness: Item, tomasz: User
 ) -> None:

@@ -30,8 +30,19 @@ export function link(text, href, attributes = {}, children = []) {
   return element("a", { href, ...attributes }, text, children);
 }
 
+// A tap while the one before it is still at work is the same tap: a glove taps twice.
 export function button(text, press, attributes = {}) {
-  return element("button", { type: "button", on: { click: press }, ...attributes }, text);
+  let atWork = false;
+  const click = async (event) => {
+    if (atWork) return;
+    atWork = true;
+    try {
+      await press(event);
+    } finally {
+      atWork = false;
+    }
+  };
+  return element("button", { type: "button", on: { click }, ...attributes }, text);
 }
 
 // A field with its label and help, the same marks as the office pages have.

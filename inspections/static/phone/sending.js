@@ -10,6 +10,7 @@ import * as store from "./store.js";
 const MOST_EVENTS = 200;
 const MOST_BYTES = 900_000; // the register takes 1 MB with all that is around the events
 const EVERY = 60_000;
+const DAMAGED = ["photo-differs", "photo-missing"];
 const MOST_PATIENCE = 16; // after failures: so many rounds of EVERY at the most
 
 let waitRounds = 0;
@@ -116,6 +117,7 @@ async function sendPhoto({ sha256, blob }, token) {
     await post(addresses.photos, form, {}, token);
     await store.remove("photos", sha256);
   } catch (error) {
+    if (DAMAGED.includes(error.code)) return; // on the way: it is sent again
     if (!(error instanceof SaysNo) || ![400, 413].includes(error.status)) throw error;
     const said = { state: "refused", sentence: error.sentence };
     await store.amend("photos", [[sha256, (row) => ({ ...row, ...said })]]);

@@ -89,3 +89,9 @@ def test_a_holder_says_that_they_know_of_a_notice(
     phone.get_by_text("Whoever has it was told.", exact=True).wait_for()
     send(phone)
     assert NoticeMatch.objects.get().acknowledged_at
+    phone.evaluate(
+        """() => import('/static/phone/store.js').then(async (store) => store.amend('events',
+          (await store.all('events')).map(({ id }) => [id, (row) => ({ ...row, state: 'refused' })])))"""
+    )
+    phone.reload()  # what the register did not take was not told
+    phone.get_by_text("Whoever has it was told", exact=True).wait_for()

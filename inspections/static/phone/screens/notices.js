@@ -11,7 +11,8 @@ import { className, say } from "../words.js";
 
 export async function show(root) {
   const [packs, written] = await Promise.all([packsOnPhone(), rows()]);
-  const told = written.map(({ event }) => event).filter(({ kind }) => kind === "acknowledge");
+  const stands = written.filter(({ state }) => !["refused", "dropped"].includes(state));
+  const told = stands.map(({ event }) => event).filter(({ kind }) => kind === "acknowledge");
   const said = new Set(told.map(({ body }) => `${body.notice} ${body.item}`));
   root.append(element("h1", {}, say("notices")));
   const found = packs.flatMap((pack) => pack.notices.map((notice) => shownNotice(notice, pack, said)));

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.utils.translation import gettext as _
 
-from readiness.facts.sums import newest, restraint_of
+from readiness.facts.sums import changed_since, newest, restraint_of
 from readiness.models import Task, TaskSums
 from readiness.rules.situation import Policy, Restraint
 from readiness.rules.sums.restraint_figures import restraint_answer
@@ -43,19 +43,22 @@ def restraint_proof(task: Task, policy: Policy) -> str:
     )
 
 
-def restraint_known(task: Task) -> Restraint | None:
+def restraint_known(task: Task, policy: Policy) -> Restraint | None:
     """What cover would ask of the task as it is typed now: by its kept sums where there are any."""
     rows = list(task.sums.newest_first()) if task.pk else []
-    return restraint_of(task, rows)[0]
+    return restraint_of(task, rows, policy)[0]
 
 
 def _longest(task: Task, policy: Policy) -> float | None:
+    """None where nothing could be proven: an open rim, or sums of what has changed since."""
     sums = newest(list(task.sums.newest_first()), TaskSums.Topic.RESTRAINT)
     if sums is not None:
         try:
-            return restraint_answer(sums.figures, policy).found.longest_m or 0.0
+            answer = restraint_answer(sums.figures, policy)
         except Refused:
             return None
+        counts = answer.case.closed and not changed_since(sums, task)
+        return (answer.found.longest_m or 0.0) if counts else None
     if task.restraint_edge_m is None:
         return None
     return (

@@ -27,7 +27,7 @@ def kept_restraint(task: Task, rows: Sequence[TaskSums], policy: Policy) -> str:
     if sums is None:
         return _("Not done yet. Nothing is proven until the edges are drawn and the sums kept.")
     day = shown_day(sums.made_on)
-    _found, doubt = restraint_of(task, rows)
+    _found, doubt = restraint_of(task, rows, policy)
     if doubt is not None and doubt.changed:
         facts = {"day": day, "why": changed_words(doubt.changed)}
         return _("Not proven: the sums of %(day)s are to be done again: %(why)s.") % facts
@@ -46,6 +46,6 @@ def restraints_to_redo(site: Site, since: date, policy: Policy) -> dict[str, str
     found = {}
     for task in tasks.prefetch_related(kept):
         rows = list(task.sums.all())
-        if restraint_of(task, rows)[1]:
+        if restraint_of(task, rows, policy)[1]:
             found[task.code] = kept_restraint(task, rows, policy)
     return found

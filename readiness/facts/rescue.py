@@ -20,7 +20,7 @@ from readiness.rules.kit_reasons import kit_reasons
 from readiness.rules.needs import missing_facts
 from readiness.rules.reasons import Reason
 from readiness.rules.site_day import FAR, SiteDay, site_day
-from readiness.rules.situation import Kit, Situation
+from readiness.rules.situation import Kit, Policy, Situation
 from readiness.rules.situation import Task as TaskFacts
 from readiness.rules.sums.rescue import RescueKit, RescueTask
 from readiness.rules.sums.rescue_load import Component
@@ -51,7 +51,7 @@ class RescueKnown:
 def rescue_known(task: Task, day: date) -> RescueKnown:
     """Read now; `task` with its site and zone."""
     (rows,) = read([task.site], day, day)
-    facts = _with_exposed(task)
+    facts = _with_exposed(task, policy_of(rows.policy))
     kits = tuple(kit_of(kit, rows) for kit in rows.kits)
     site = _site(facts, kits, task, rows, day)
     anchors = anchors_of([task], rows)
@@ -69,9 +69,9 @@ def rescue_known(task: Task, day: date) -> RescueKnown:
     )
 
 
-def _with_exposed(task: Task) -> TaskFacts:
+def _with_exposed(task: Task, policy: Policy) -> TaskFacts:
     named = {str(one) for one in task.exposures.values_list("person", flat=True)}
-    return replace(task_of(task), exposed=tuple(sorted(named)))
+    return replace(task_of(task, policy), exposed=tuple(sorted(named)))
 
 
 def _site(

@@ -139,7 +139,7 @@ def anchor_name(item: Item) -> str:
     return f"{place} {item.shown_code}"
 
 
-def task_of(row: TaskRow) -> Task:
+def task_of(row: TaskRow, policy: Policy) -> Task:
     """With nobody named as exposed: that depends on the hours."""
     return Task(
         id=row.code,
@@ -157,7 +157,7 @@ def task_of(row: TaskRow) -> Task:
         raise_m=row.raise_m,
         stranded=row.stranded,
         clearance=clearance_of(row, list(row.sums.all()))[0],
-        restraint=restraint_of(row, list(row.sums.all()))[0],
+        restraint=restraint_of(row, list(row.sums.all()), policy)[0],
         rescue_anchors=tuple(anchor.code for anchor in row.rescue_anchors.all()),
         first_call=row.first_call,
         plan=plan_of(list(row.plans.all())),

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from readiness.models import Task, TaskSums
-from readiness.rules.situation import Clearance, Restraint
+from readiness.rules.situation import Clearance, Policy, Restraint
 from readiness.rules.sums.fall import fall_clearance
 from readiness.rules.sums.redo import Changed, redo_reasons
 from readiness.rules.sums.restraint_figures import restraint_answer
@@ -96,7 +96,9 @@ def clearance_of(task: Task, rows: Sequence[TaskSums]) -> tuple[Clearance, Doubt
     return Clearance(found.required_m, found.available_m), None
 
 
-def restraint_of(task: Task, rows: Sequence[TaskSums]) -> tuple[Restraint | None, Doubt | None]:
+def restraint_of(
+    task: Task, rows: Sequence[TaskSums], policy: Policy
+) -> tuple[Restraint | None, Doubt | None]:
     """What cover asks of a task in restraint: by the newest sums of it, else as typed into the task.
 
     Of sums, the edge with least to spare counts. Where they do not count, or where the rim is not
@@ -110,7 +112,7 @@ def restraint_of(task: Task, rows: Sequence[TaskSums]) -> tuple[Restraint | None
         return Restraint(*typed), None
     changed = changed_since(sums, task)
     try:
-        answer = restraint_answer(sums.figures)
+        answer = restraint_answer(sums.figures, policy)
     except Refused as refused:
         return Restraint(None, None, None), Doubt(sums, changed, refused)
     tightest = answer.tightest

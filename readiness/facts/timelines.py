@@ -19,7 +19,7 @@ from readiness.facts.standing import UNKNOWN
 from readiness.models import Exposure, KitAbility, RotaEntry
 from readiness.models import Permit as PermitRow
 from readiness.models import Task as TaskRow
-from readiness.rules.situation import Competence, Kit, Person, Pin
+from readiness.rules.situation import Competence, Kit, Person, Pin, Policy
 from readiness.rules.timeline import (
     AnchorTime,
     KitTime,
@@ -40,16 +40,16 @@ _DAY = timedelta(days=1)
 
 def timeline_of(rows: SiteRows) -> Timeline:
     """What is known of the site over the days that were read."""
-    hours = Hours(rows)
+    hours, policy = Hours(rows), policy_of(rows.policy)
     return Timeline(
         site=rows.site.code,
         zone=hours.zone,
         kits=tuple(kit_time(kit, rows, hours) for kit in rows.kits),
         people=tuple(person_time(person, rows, hours) for person in rows.people),
         anchors=anchor_times(rows),
-        tasks=tuple(task_time(task, hours) for task in rows.tasks),
+        tasks=tuple(task_time(task, hours, policy) for task in rows.tasks),
         travel_minutes=travel_of(rows.passages),
-        policy=policy_of(rows.policy),
+        policy=policy,
         places=_places(rows),
         undeclared=rows.arrest_items_on_issue,
         staffed=bool(rows.shifts),
@@ -179,7 +179,7 @@ def _stay_hours(entry: RotaEntry, hours: Hours) -> Window:
     return max(first, comes), min(last, goes)
 
 
-def task_time(row: TaskRow, hours: Hours) -> TaskTime:
+def task_time(row: TaskRow, hours: Hours, policy: Policy) -> TaskTime:
     exposures = list(row.exposures.all())
     works = [
         Work(*hours.of(day, shift.pk), _exposed(exposures, shift))
@@ -187,7 +187,7 @@ def task_time(row: TaskRow, hours: Hours) -> TaskTime:
         for day in hours.days(row.from_on, row.to_on)
     ]
     return TaskTime(
-        task_of(row),
+        task_of(row, policy),
         works=tuple(sorted(works, key=lambda one: (one.begins, one.ends))),
         shifts=tuple(sorted((shift.begins, shift.ends) for shift in row.shifts.all())),
     )

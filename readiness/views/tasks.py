@@ -186,7 +186,7 @@ def _instead(
         parts = {"earlier": why_this_way(task), "proof": restraint_proof(task, policy)}
     if not form.is_bound:
         return InsteadForm(**parts)
-    restraint = restraint_known(form.instance) if form.is_valid() else None
+    restraint = restraint_known(form.instance, policy) if form.is_valid() else None
     system = form.cleaned_data.get("system", "")
     asked = questions_of(system, restraint, policy.restraint_allowance_m) if system else ()
     given = any(request.POST.get(name) for name in InsteadForm.base_fields)

@@ -7,8 +7,10 @@ import pytest
 from inspections.actions.moving import place_at
 from readiness.actions.policy import change_policy
 from readiness.actions.sums import keep_sums
+from readiness.board.instead import restraint_proof
 from readiness.facts.sums import restraint_of
 from readiness.models import CoverPolicy, Task, TaskSums
+from readiness.rules.situation import Policy
 from register.models import Item, Product
 from register.refusal import Refusal
 from tests.factories import ProductFactory, stamp
@@ -69,6 +71,14 @@ def test_an_open_rim_with_an_edge_that_can_be_passed_is_arrest(ground: Ground) -
     assert state(ground) == "covered-no-backup"
 
 
+def test_an_open_rim_is_not_proven_by_a_smaller_allowance_either(ground: Ground) -> None:
+    """2.6 m of lanyard before an edge at 3 m: arrest with an allowance of 0.5 m, unproven with 0.2 m."""
+    keep(ground, closed=False, lanyard_m=2.6)
+    assert state(ground) == "covered-no-backup"
+    change_policy(CoverPolicy(restraint_allowance_m=0.2), stamp=stamp())
+    assert state(ground) == "not-assessed"
+
+
 def test_another_allowance_of_the_employer_is_asked_at_once(ground: Ground) -> None:
     keep(ground)
     change_policy(CoverPolicy(restraint_allowance_m=1.5), stamp=stamp())
@@ -84,11 +94,24 @@ def test_an_anchor_that_was_moved_proves_nothing_until_the_sums_are_done_again(
     place_at(Item.objects.get(pk=anchor.pk), place="beam", zone=ground.zone, stamp=stamp())
     assert state(ground) == "not-assessed"
     task = Task.objects.get(pk=ground.task.pk)
-    _found, doubt = restraint_of(task, list(task.sums.newest_first()))
+    _found, doubt = restraint_of(task, list(task.sums.newest_first()), Policy())
     assert doubt is not None
     assert [one.code for one in doubt.changed] == ["anchor_place"]
     keep(ground, anchor=Item.objects.get(pk=anchor.pk))
     assert state(ground) == "no-rescue-cover-needed"
+
+
+def test_a_lanyard_that_would_hold_is_told_only_where_the_sums_stand_and_the_rim_is_closed(
+    ground: Ground,
+) -> None:
+    anchor = anchor_at(ground.zone, place="AN-9")
+    keep(ground, anchor=anchor)
+    task = Task.objects.get(pk=ground.task.pk)
+    assert "up to 2.5 m would be proven restraint" in restraint_proof(task, Policy())
+    place_at(Item.objects.get(pk=anchor.pk), place="beam", zone=ground.zone, stamp=stamp())
+    assert "is not known" in restraint_proof(task, Policy())
+    keep(ground, closed=False)
+    assert "is not known" in restraint_proof(task, Policy())
 
 
 def test_the_lanyard_counts_at_the_longest_its_product_says(ground: Ground) -> None:

@@ -13,6 +13,7 @@ from readiness.forms.fall_figures import box_of, figures_of, typed
 from readiness.forms.measures import from_si
 from readiness.forms.tasks import anchors_of
 from readiness.models import Task, TaskSums
+from readiness.rules.sums.given import is_of_format
 from readiness.rules.sums.values import Refused
 from readiness.wording.lengths import Unit
 from readiness.wording.sums import refusal_sentence
@@ -31,7 +32,7 @@ def asked_form(request: HttpRequest, task: Task, sums: TaskSums | None) -> FallF
     if request.method == "POST":
         return _posted(request, task)
     units = _units(request.GET.get("units") or request.session.get("units"))
-    if sums is None:
+    if sums is None or not is_of_format(sums.figures):
         return _form(task, None, units, initial=_of_task(task, units))
     told = typed(sums.figures, units)
     told |= {"product": sums.product_id or "", "anchor": sums.anchor_id or ""}

@@ -15,7 +15,7 @@ from readiness.forms.fall import Box
 from readiness.forms.measures import Measure, from_si
 from readiness.forms.sums_form import SumsForm, as_data, asked_units, other_units
 from readiness.models import TaskSums
-from readiness.rules.sums.given import FORMAT
+from readiness.rules.sums.given import FORMAT, is_of_format
 from readiness.rules.sums.rescue_figures import CLASSES
 from readiness.rules.sums.values import Refused
 from readiness.wording.lengths import Unit
@@ -141,7 +141,8 @@ def asked_rescue(
     """Always bound: what the register knows gives an answer by itself."""
     units = asked_units(request)
     if request.method != "POST":
-        return _form(as_data(typed(sums.figures, units, kits) if sums else {}), units, kits)
+        told = typed(sums.figures, units, kits) if sums and is_of_format(sums.figures) else {}
+        return _form(as_data(told), units, kits)
     form = _form(request.POST, units, kits)
     other = other_units(request)
     if other is not None and other != units:
@@ -164,7 +165,8 @@ def figures_of(form: RescueForm, before: Mapping[str, Any] | None) -> dict[str, 
     if landing := form.cleaned_data.get("landing"):
         figures["landing"] = landing
     rows = [row for name in form.kits if len(row := _kit(form, name)) > 1]
-    away = [row for row in (before or {}).get("kits", ()) if row["kit"] not in form.kits]
+    kept = before.get("kits", ()) if before and is_of_format(before) else ()
+    away = [row for row in kept if row["kit"] not in form.kits]
     return figures | {"kits": [*rows, *away]}
 
 

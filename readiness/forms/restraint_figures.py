@@ -14,7 +14,7 @@ from readiness.forms.restraint import COLUMNS, RestraintForm, with_rectangle
 from readiness.forms.sums_form import as_data, asked_units, counted, other_units
 from readiness.forms.tasks import anchors_of
 from readiness.models import Task, TaskSums
-from readiness.rules.sums.given import FORMAT
+from readiness.rules.sums.given import FORMAT, is_of_format
 from readiness.rules.sums.values import Refused
 from readiness.wording.lengths import Unit
 from register.models import Product
@@ -30,7 +30,7 @@ def asked_restraint(request: HttpRequest, task: Task, sums: TaskSums | None) -> 
     units = asked_units(request)
     if request.method == "POST":
         return _posted(request, task, units)
-    if sums is None:
+    if sums is None or not is_of_format(sums.figures):
         return _form(task, None, units, initial=_of_task(task, units))
     told = typed(sums.figures, units)
     told |= {"product": sums.product_id or "", "anchor": sums.anchor_id or ""}

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
+from django.test import Client
+from django.urls import reverse
 
 from inspections.actions.moving import place_at
 from readiness.actions.sums import keep_sums
@@ -14,9 +16,9 @@ from readiness.facts.sums import clearance_of
 from readiness.models import Task, TaskSums
 from readiness.rules.facts_hash import facts_hash
 from register.actions.conditions import withdraw
-from register.models import Entry, Item, Product, Site
+from register.models import Entry, Item, Product, Role, Site
 from register.refusal import Refusal
-from tests.factories import DAY, ProductFactory, stamp
+from tests.factories import DAY, ProductFactory, stamp, user_as
 from tests.readiness.asking import answers, situation
 from tests.readiness.fall_figures import lanyard_figures, retractable_figures
 from tests.readiness.grounds import Ground, anchor_at, covered_site
@@ -192,6 +194,22 @@ def test_sums_done_again_count_again(ground: Ground) -> None:
     heavier = figures() | {"mass_kg": 120}
     keep_sums(ground.task, topic="fall", figures=heavier, stamp=stamp())
     assert room(ground) == (4.75, 6.0)
+
+
+@pytest.mark.parametrize("topic", ["fall", "restraint", "rescue"])
+def test_figures_of_another_format_leave_the_page_to_do_the_sums_again(
+    ground: Ground, client: Client, topic: str
+) -> None:
+    TaskSums.objects.create(
+        task=ground.task,
+        topic=topic,
+        figures={"format": 99, "kits": [{}]},
+        made_on=DAY,
+        made_at=stamp().at,
+    )
+    client.force_login(user_as(Role.PLANNER, ground.site))
+    page = client.get(reverse(f"readiness:task-{topic}", args=[ground.site.code, ground.task.code]))
+    assert page.status_code == 200
 
 
 def test_figures_that_the_rules_refuse_leave_the_need_unknown(ground: Ground) -> None:

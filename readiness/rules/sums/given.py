@@ -13,6 +13,11 @@ MOST_ROWS: Final = 200
 MOST_LETTERS: Final = 200
 
 
+def is_of_format(figures: object) -> bool:
+    """Whether kept figures are of the format that this program reads."""
+    return isinstance(figures, Mapping) and figures.get("format") == FORMAT
+
+
 class Given:
     """A mapping that is asked for each of its figures; `end` refuses what nobody asked for.
 

@@ -182,6 +182,7 @@ def _fall_lines(answer: FallAnswer, unit: Unit) -> Iterable[str]:
             yield _("The device hangs %(length)s below the attachment.") % facts
         else:
             yield _("The device is overhead or level with the attachment.")
+        yield _("A retractable is not for use over edges or lying flat unless marked for it.")
     if place.over_edge:
         yield _("The line runs over an edge.")
 

@@ -115,6 +115,13 @@ def test_parts_planes_force_and_levers_stand_with_their_basis(ground: Ground) ->
         assert part in told, part
 
 
+def test_a_retractable_carries_its_caution_and_a_lanyard_does_not(ground: Ground) -> None:
+    caution = "not for use over edges or lying flat unless marked"
+    block = {"system": "retractable", "rule_retractable": "en-360", "anchor_m": "3.5"}
+    assert caution in words(posted(ground, **block))
+    assert caution not in words(posted(ground))
+
+
 def test_the_page_says_which_of_chart_and_formula_it_used(ground: Ground) -> None:
     chart = {
         "chart_source": "leaflet, page 4",

@@ -128,9 +128,9 @@ def _taken(event: SentEvent, sender: Sender) -> SyncEvent | Answer:
 
 
 def _first(event: SentEvent, row: SyncEvent, sender: Sender) -> Done:
-    """Good news written by somebody else is for a person to decide, when it comes from a file."""
-    if row.made_by_id != sender.user.pk and not event.is_bad_news and not event.problem:
-        code = "made-by-another"
+    """Good news is done at once for its own writer alone; else a person decides."""
+    if event.user != sender.user.pk and not event.is_bad_news and not event.problem:
+        code = "made-by-another" if event.user else "made-by-nobody"
         return Done(Outcome.KEPT, code, problem_sentence(code))
     return apply(event, _context(row, sender), first=True)
 

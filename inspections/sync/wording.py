@@ -21,6 +21,9 @@ _PROBLEMS = {
     "made-by-another": gettext_noop(
         "Somebody else was signed in on the phone when this was written. It waits until they sign in."
     ),
+    "made-by-nobody": gettext_noop(
+        "Nobody was signed in on the phone when this was written: a person decides whose it is."
+    ),
     "busy": gettext_noop("The register is busy. It is kept on the phone and sent again."),
 }
 

@@ -48,6 +48,24 @@ def at_site(phone: Page, live_server: LiveServer, huw: User, site: Site) -> Iter
     assert complaints(phone) == []
 
 
+def test_a_second_tap_meant_for_the_item_before_passes_nothing(
+    at_site: Page, live_server: LiveServer, huw: User, site: Site
+) -> None:
+    at_site.clock.install(time=clock.now())
+    item = crate(site, 1)[0]
+    begun(carrying(at_site, live_server, huw, site), live_server)
+    at_site.clock.pause_at(clock.now() + timedelta(minutes=1))
+    typed(at_site, item.code)
+    good = at_site.get_by_role("button", name="PASS")
+    good.wait_for()
+    good.dispatch_event("click")
+    assert good.is_disabled()
+    at_site.clock.run_for(400)
+    good.click()
+    at_site.get_by_text("1 of 1").first.wait_for()
+    at_site.clock.resume()
+
+
 def test_nothing_passes_that_was_not_scanned_or_typed_in_this_round(
     at_site: Page, live_server: LiveServer, huw: User, site: Site
 ) -> None:

@@ -265,6 +265,19 @@ def test_a_pack_too_old_serves_no_good_news_and_bars_no_stop(
     complaints(phone).clear()
 
 
+def test_a_screen_left_open_stops_saying_ok_when_its_pack_has_grown_too_old(
+    phone: Page, live_server: LiveServer, site: Site, harness: Item, morag: User
+) -> None:
+    phone.clock.install(time=clock.now())
+    carrying(phone, live_server, morag, site)
+    opened(phone, live_server, f"item/{harness.code}")
+    phone.get_by_text("OK to use until").wait_for()
+    phone.context.set_offline(True)
+    phone.clock.fast_forward(timedelta(hours=73) // timedelta(milliseconds=1))
+    phone.get_by_text("The register on this phone is too old to trust.").wait_for()
+    complaints(phone).clear()
+
+
 def test_a_pack_of_another_format_is_not_judged_by_and_is_not_taken(
     phone: Page, live_server: LiveServer, site: Site, harness: Item, morag: User
 ) -> None:

@@ -169,6 +169,19 @@ def test_bad_news_written_by_another_counts_and_good_news_waits_for_them(
     assert condition(item) == Condition.QUARANTINED
 
 
+@pytest.mark.parametrize("writer", [None, 999_999])
+@pytest.mark.parametrize("from_file", [False, True])
+def test_good_news_of_nobody_known_is_never_done_as_the_senders_own(
+    item: Item, huw: User, writer: int | None, *, from_file: bool
+) -> None:
+    good = {**looked(huw, item), "user": writer}
+    (answer,) = sent(huw, good, from_file=from_file)
+    assert answer.outcome in {"kept", "later"}
+    assert not item.inspections.exists()
+    (bad,) = sent(huw, {**stop(huw, item), "user": writer}, from_file=from_file)
+    assert bad.outcome == "applied"
+
+
 def test_it_is_out_since_the_earliest_it_can_have_been(item: Item, huw: User) -> None:
     sent(huw, {**stop(huw, item), "claimed_at": (NOON - 90 * MINUTE).isoformat()})
     assert Item.objects.get(pk=item.pk).out_since_at == NOON - 90 * MINUTE

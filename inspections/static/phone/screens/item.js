@@ -26,6 +26,22 @@ export async function show(root, [text = "", secret = ""]) {
     stopping(root, found, verdict, secret),
     foot(found.item),
   );
+  return verdict.usable ? watched(typed.code) : null;
+}
+
+// "OK to use" left open is asked again: the day turns, the pack grows too old, the clock goes wrong.
+// A stop of this screen is not: its words are being written.
+function watched(code) {
+  const ask = async () => {
+    const now = verdictOf(await packs.find(code), await known());
+    if (!now.usable && !AGAIN.includes(now.code)) dispatchEvent(new Event("hashchange"));
+  };
+  const timer = setInterval(ask, 15_000);
+  document.addEventListener("visibilitychange", ask);
+  return () => {
+    clearInterval(timer);
+    document.removeEventListener("visibilitychange", ask);
+  };
 }
 
 function showMistyped(root, text, problem) {

@@ -16,6 +16,7 @@ import { className, say } from "../words.js";
 
 const FINAL = ["withdrawn", "destroyed", "left"];
 const MAY_PASS = ["in-service", "received"];
+const REST_MS = 400; // a second tap meant for the item before passes nothing (common practice, no source)
 const LEADS_TO = { fail: "fail", refer: "refer", observation: "pass-with-conditions" };
 
 export async function show(root, [id, code]) {
@@ -153,8 +154,9 @@ function passing(told) {
   if (first)
     return judge(element("a", { class: "button is-primary is-pass", href: to("finding", round.id, code, "pass") },
       big(say("pass"), say(first))));
-  const pass = element("button", { type: "button", class: "is-primary is-pass" }, big(say("pass"), say("every-point")));
+  const pass = element("button", { type: "button", class: "is-primary is-pass", disabled: true }, big(say("pass"), say("every-point")));
   pass.addEventListener("click", () => passed(pass, told));
+  setTimeout(() => (pass.disabled = false), REST_MS);
   return judge(pass);
 }
 

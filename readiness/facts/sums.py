@@ -13,9 +13,9 @@ from readiness.rules.sums.restraint_figures import restraint_answer
 from readiness.rules.sums.topics import RESTS_ON
 from readiness.rules.sums.values import Refused
 from register.models import Item, Product
-from register.rules.conditions import DESTROYED, LEFT, NOT_LOCATED, WITHDRAWN
+from register.rules.conditions import DESTROYED, LEFT, NOT_LOCATED, QUARANTINED, WITHDRAWN
 
-NO_LONGER_IN_USE = (DESTROYED, LEFT, NOT_LOCATED, WITHDRAWN)
+NOT_IN_USE = (DESTROYED, LEFT, NOT_LOCATED, QUARANTINED, WITHDRAWN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +37,8 @@ def register_facts(
     facts = {
         "heaviest_kg": task.heaviest_kg,
         "lightest_kg": task.lightest_kg,
+        "task_system": task.system,
+        "task_zone": task.zone.code,
         **_of_product(product),
         **_of_anchor(anchor),
     }
@@ -63,7 +65,7 @@ def _of_anchor(anchor: Item | None) -> dict[str, object]:
         "anchor_site": anchor.site.code,
         "anchor_zone": anchor.zone.code if anchor.zone else "",
         "anchor_place": anchor.place,
-        "anchor_in_use": anchor.condition not in NO_LONGER_IN_USE,
+        "anchor_in_use": anchor.condition not in NOT_IN_USE,
     }
 
 

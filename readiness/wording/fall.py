@@ -45,6 +45,8 @@ _ASSUMES = (
 _CHANGED = {
     "heaviest_kg": gettext_noop("heaviest person %(now)s kg, they were done for %(was)s kg"),
     "lightest_kg": gettext_noop("lightest person %(now)s kg, they were done for %(was)s kg"),
+    "task_system": gettext_noop("how the task is protected has changed"),
+    "task_zone": gettext_noop("the task is in zone %(now)s, they were done in %(was)s"),
     "product": gettext_noop("the product is %(now)s, they were done for %(was)s"),
     "product_min_kg": gettext_noop("the product is made from %(now)s kg on, then from %(was)s kg"),
     "product_max_kg": gettext_noop("the product is made for %(now)s kg, then for %(was)s kg"),
@@ -97,7 +99,7 @@ def fall_words(answer: FallAnswer, unit: Unit) -> FallWords:
     room, in_feet = answer.clearance, unit == "ft"
     return FallWords(
         verdict=_verdict(answer, in_feet=in_feet),
-        enough=room.enough and not struck(answer),
+        enough=room.enough and not struck(answer) and answer.too_hard is None,
         used=_used(room, in_feet=in_feet),
         parts=tuple(_part_rows(room.needed, in_feet=in_feet)),
         planes=tuple(_plane_rows(room, in_feet=in_feet)),
@@ -124,6 +126,9 @@ def caution(assumes: Iterable[str]) -> str:
 
 def _verdict(answer: FallAnswer, *, in_feet: bool) -> str:
     told = clearance_sentence(answer.clearance, in_feet=in_feet)
+    if answer.too_hard is not None:
+        force = force_sentence(answer.too_hard, in_feet=in_feet)
+        told = _("Too hard: %(force)s %(told)s") % {"force": force, "told": told}
     if answer.swung is None or not answer.swung.strikes:
         return told
     name = answer.swung.strikes[0].name or _("something")

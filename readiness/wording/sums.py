@@ -59,6 +59,14 @@ _REFUSALS: Mapping[str, str] = {
         "The free fall would be %(value)s; the product stops%(range)s. Raise the anchor, or take a "
         "shorter lanyard."
     ),
+    "over-force-limit": gettext_noop(
+        "The fall would be stopped with %(value)s%(range)s. Take an absorber with a smaller force, or"
+        " work in restraint."
+    ),
+    "extension-too-short": gettext_noop(
+        "No absorber stops this fall so soon within a person’s limit: %(what)s%(range)s. Read the"
+        " maker’s figure again, and give the average force beside it."
+    ),
     "bottoms-out": gettext_noop(
         "The absorber would be used up before it stops the fall: %(what)s%(range)s. Nothing can be "
         "promised then. Shorten the fall, or take another absorber."

@@ -68,6 +68,7 @@ def test_kept_figures_give_the_worked_clearances(
         ({"offset_m": 2.5}, "offset_m", "out-of-range"),
         ({"colour": "blue"}, "colour", "not-known"),
         ({"arrest_m": 1.0}, "arrest_m", "not-known"),
+        ({"extension_m": 0.05}, "extension", "extension-too-short"),
         ({"over_edge": True}, "over_edge", "not-edge-rated"),
         (
             {"chart": {"axes": ["mass_kg"], "plane": "anchor", "rows": []}},
@@ -134,6 +135,25 @@ def test_a_swing_that_strikes_something_gives_no_room_to_count_on() -> None:
         fall_clearance(retractable_figures(obstacles=[beam]))
     assert (refused.value.code, refused.value.facts["name"]) == ("swing-strikes", "beam")
     assert fall_answer(retractable_figures(obstacles=[beam])).swung is not None
+
+
+def test_room_does_not_count_where_the_fall_is_stopped_too_hard() -> None:
+    hard = {"force_n": 7000, "where": "en"}
+    with pytest.raises(Refused) as refused:
+        fall_clearance(lanyard_figures(**hard))
+    assert (refused.value.code, refused.value.high) == ("over-force-limit", 6000)
+    assert fall_answer(lanyard_figures(**hard)).too_hard is not None
+    assert fall_clearance(
+        lanyard_figures(**{**hard, "where": "us"})
+    ).enough  # the limit is 8 kN there
+
+
+def test_an_extension_shorter_than_any_body_could_bear_is_refused() -> None:
+    """100 kg, 1.5 m, 8.007 kN at the most: 981 * 1.5 / (8007 - 981) = 0.209 m."""
+    with pytest.raises(Refused) as refused:
+        fall_clearance(lanyard_figures(extension_m=0.2))
+    assert refused.value.low == 0.21
+    assert fall_clearance(lanyard_figures(extension_m=0.21)).required_m == 3.21
 
 
 def test_the_force_is_told_for_every_jurisdiction_only_where_it_is_known() -> None:

@@ -115,6 +115,11 @@ def test_parts_planes_force_and_levers_stand_with_their_basis(ground: Ground) ->
         assert part in told, part
 
 
+def test_enough_room_is_not_enough_where_the_fall_is_stopped_too_hard(ground: Ground) -> None:
+    told = words(posted(ground, force_n="7"))
+    assert "Too hard: 7 kN on the person: more than the limit of 6 kN." in told
+
+
 def test_a_retractable_carries_its_caution_and_a_lanyard_does_not(ground: Ground) -> None:
     caution = "not for use over edges or lying flat unless marked"
     block = {"system": "retractable", "rule_retractable": "en-360", "anchor_m": "3.5"}

@@ -15,10 +15,10 @@ from readiness.facts import timelines
 from readiness.facts.sums import clearance_of
 from readiness.models import Task, TaskSums
 from readiness.rules.facts_hash import facts_hash
-from register.actions.conditions import withdraw
+from register.actions.conditions import quarantine, withdraw
 from register.models import Entry, Item, Product, Role, Site
 from register.refusal import Refusal
-from tests.factories import DAY, ProductFactory, stamp, user_as
+from tests.factories import DAY, ProductFactory, ZoneFactory, stamp, user_as
 from tests.readiness.asking import answers, situation
 from tests.readiness.fall_figures import lanyard_figures, retractable_figures
 from tests.readiness.grounds import Ground, anchor_at, covered_site
@@ -156,6 +156,10 @@ def _withdrawn(ground: Ground) -> None:
     withdraw(Item.objects.get(place="AN-9"), ground="damaged", stamp=stamp())
 
 
+def _quarantined(ground: Ground) -> None:
+    quarantine(Item.objects.get(place="AN-9"), reason="damage-found", stamp=stamp())
+
+
 def _other_limit(ground: Ground) -> None:
     Product.objects.filter(designation="Line 2").update(max_user_kg=120)
 
@@ -167,6 +171,7 @@ def _other_limit(ground: Ground) -> None:
         (_lighter, "lightest_kg"),
         (_moved, "anchor_place"),
         (_withdrawn, "anchor_in_use"),
+        (_quarantined, "anchor_in_use"),
         (_other_limit, "product_max_kg"),
     ],
 )
@@ -186,6 +191,17 @@ def test_sums_do_not_count_once_what_they_rest_on_has_changed(
     _found, doubt = clearance_of(task, list(task.sums.newest_first()))
     assert doubt is not None
     assert [one.code for one in doubt.changed] == [code]
+
+
+def test_sums_made_for_another_zone_do_not_count(ground: Ground) -> None:
+    kept(ground)
+    task = Task.objects.get(pk=ground.task.pk)
+    task.zone = ZoneFactory(site=ground.site)
+    change_task(task, shifts=[ground.shift], anchors=[ground.anchor], stamp=stamp())
+    assert room(ground) == (None, 6.0)
+    _found, doubt = clearance_of(task, list(task.sums.newest_first()))
+    assert doubt is not None
+    assert [one.code for one in doubt.changed] == ["task_zone"]
 
 
 def test_sums_done_again_count_again(ground: Ground) -> None:

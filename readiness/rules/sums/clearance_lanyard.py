@@ -5,12 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from readiness.rules.needs import exceeds
-from readiness.rules.sums.arrest_absorber import Absorber, absorb, max_mass
+from readiness.rules.sums.arrest_absorber import Absorber, absorb, max_mass, stroke_for
 from readiness.rules.sums.chart import Chart
 from readiness.rules.sums.clearance import Place
-from readiness.rules.sums.figures import ABSORBER_RULES, ATTACHMENT_M, AbsorberRule
+from readiness.rules.sums.figures import (
+    ABSORBER_RULES,
+    ATTACHMENT_M,
+    FORCE_LIMITS_N,
+    AbsorberRule,
+)
 from readiness.rules.sums.limits import check_mass
-from readiness.rules.sums.units import available
+from readiness.rules.sums.units import G, available, required
 from readiness.rules.sums.values import GIVEN, Basis, Figure, Part, Plane, Refused, within
 
 SHORTEST_M = 0.3
@@ -89,11 +94,22 @@ class Lanyard:
     def _check_energy(self, mass_kg: float, fall: float) -> None:
         """An absorber that is used up stops nobody at any known force: there is no sum then."""
         if self.force_n is None:
+            self._check_extension(mass_kg, fall)
             return
         there_is = self._extension().value
         if absorb(mass_kg, fall, Absorber(self.force_n, there_is)).bottomed:
             most = available(max_mass(self.force_n, fall, there_is), 0.1)
             raise Refused("mass_kg", "bottoms-out", None, most, value=mass_kg)
+
+    def _check_extension(self, mass_kg: float, fall: float) -> None:
+        """A maker's figure without its force: at the most that any rule lets a person take, it is enough."""
+        there_is = self._extension().value
+        if self.extension is None:
+            return
+        most = max(limit.value for limit in FORCE_LIMITS_N.values())
+        least = stroke_for(mass_kg * G, most, fall)
+        if exceeds(least, there_is):
+            raise Refused("extension", "extension-too-short", required(least))
 
 
 def _attachment_basis(place: Place) -> Basis:

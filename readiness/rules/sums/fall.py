@@ -40,6 +40,11 @@ class FallAnswer:
     swung: Swung | None
     levers: tuple[Lever, ...]
 
+    @property
+    def too_hard(self) -> ForceCheck | None:
+        """The peak beside the limit of where the work is, where it is past it."""
+        return _too_hard(self.forces, self.case)
+
 
 def fall_answer(figures: object) -> FallAnswer:
     """Refused: whatever the reader or one of the sums refuses, and a lanyard without an absorber."""
@@ -60,10 +65,14 @@ def fall_answer(figures: object) -> FallAnswer:
 
 
 def fall_clearance(figures: object) -> Clearance:
-    """What the cover of a task asks: room needed and room there is. Refused as `fall_answer`, and where
-    the body swings into something: no figure of room is worth anything then."""
+    """What the cover of a task asks: room needed and room there is. Refused as `fall_answer`, where the
+    body swings into something, and where the force is known to be past the limit of where the work is:
+    no figure of room is worth anything then."""
     case = read_fall(figures)
     room = _room(case)
+    hard = _too_hard(_forces(_arrest(case, room), case.mass_kg), case)
+    if hard is not None:
+        raise Refused("force_n", "over-force-limit", None, hard.limit.value, value=hard.peak_n)
     swung = _swung(case, room)
     if swung is not None and swung.strikes:
         raise Refused("obstacles", "swing-strikes", name=swung.strikes[0].name)
@@ -119,6 +128,11 @@ def _forces(arrest: Arrest | None, mass_kg: float) -> Mapping[str, ForceCheck]:
     if arrest is None or arrest.peak_n is None:
         return {}
     return {where: force_check(arrest.peak_n, mass_kg, where) for where in FORCE_LIMITS_N}
+
+
+def _too_hard(forces: Mapping[str, ForceCheck], case: FallCase) -> ForceCheck | None:
+    check = forces.get(case.where)
+    return None if check is None or check.within_limit else check
 
 
 def _bare(case: FallCase, fall_m: float) -> ForceCheck | None:

@@ -1,4 +1,4 @@
-"""Whether sums still rest on what they were made from: the task's masses, the product, the anchor."""
+"""Whether sums still rest on what they were made from: the task, the product, the anchor."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Final
 
 Facts = Mapping[str, object]
 
-OF_TASK: Final = ("heaviest_kg", "lightest_kg")
+OF_TASK: Final = ("heaviest_kg", "lightest_kg", "task_system", "task_zone")
 OF_PRODUCT: Final = (
     *("product", "product_min_kg", "product_max_kg", "product_length_m", "product_edge_tested"),
 )

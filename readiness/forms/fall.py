@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from typing import Any
 
 from django import forms
@@ -13,7 +13,6 @@ from django.utils.translation import gettext_lazy
 from readiness.forms.fall_boxes import (
     ALWAYS_CHOSEN,
     FEWEST_ROWS,
-    LISTS,
     MOST_ROWS,
     ROW_LABELS,
     ROWS,
@@ -21,8 +20,6 @@ from readiness.forms.fall_boxes import (
     Box,
     Group,
     anchor_label,
-    listed,
-    unit_of,
 )
 from readiness.forms.fall_choices import (
     AXES,
@@ -37,14 +34,14 @@ from readiness.forms.fall_choices import (
     SYSTEMS,
     WHERE,
 )
-from readiness.forms.measures import Measure, from_si, to_si
-from readiness.wording.lengths import Unit
+from readiness.forms.measures import Measure
+from readiness.forms.sums_form import SumsForm
 from register.models import Item, Product
 
 
-class FallForm(forms.Form):
-    """All boxes are blank where nothing better is known than the figure of the trade. `units` are
-    those of the page; `rows` says how many rows of each kind there are."""
+class FallForm(SumsForm):
+    """All boxes are blank where nothing better is known than the figure of the trade. They
+    are in the units of the page."""
 
     system = forms.ChoiceField(
         label=gettext_lazy("What catches the fall"),
@@ -172,37 +169,21 @@ class FallForm(forms.Form):
         ),
     )
 
+    LEAST = dict.fromkeys(ROWS, FEWEST_ROWS)
+    MOST = MOST_ROWS
+
     def __init__(
-        self,
-        *args: Any,
-        units: Unit,
-        rows: Mapping[str, int],
-        products: QuerySet[Product],
-        anchors: QuerySet[Item],
-        **kwargs: Any,
+        self, *args: Any, products: QuerySet[Product], anchors: QuerySet[Item], **kwargs: Any
     ) -> None:
         super().__init__(*args, **kwargs)
-        self.units = units
-        self.row_counts = {
-            kind: min(max(rows.get(kind, 0), FEWEST_ROWS), MOST_ROWS) for kind in ROWS
-        }
         self.fields["product"].queryset = products  # type: ignore[attr-defined]
         self.fields["anchor"].queryset = anchors  # type: ignore[attr-defined]
         self.fields["anchor"].label_from_instance = anchor_label  # type: ignore[attr-defined]
-        for kind, count in self.row_counts.items():
-            for number in range(count):
-                self._add_row(kind, number)
         for name in NEEDED.get(self.chosen("system"), ()):
             self.fields[name].required = True
 
-    def _add_row(self, kind: str, number: int) -> None:
-        for column in ROWS[kind]:
-            name = f"{kind}_{column}_{number}"
-            label = ROW_LABELS[kind, column]
-            if column == "name":
-                self.fields[name] = forms.CharField(required=False, max_length=60, label=label)
-            else:
-                self.fields[name] = Measure(label=label)
+    def row_fields(self, kind: str, number: int) -> dict[str, forms.Field]:
+        return {column: _row_field(column, ROW_LABELS[kind, column]) for column in ROWS[kind]}
 
     def chosen(self, name: str) -> str:
         """What is chosen now, checked or not."""
@@ -219,7 +200,7 @@ class FallForm(forms.Form):
     def groups(self) -> Iterator[Group]:
         """The boxes shown, under their headings."""
         for slug, heading, names in GROUPS:
-            found = [self._box(name) for name in names if name in self.shown]
+            found = [self.box(name) for name in names if name in self.shown]
             if found:
                 yield Group(slug, str(heading), found, slug in FOLDED and not self._says(names))
 
@@ -234,11 +215,7 @@ class FallForm(forms.Form):
         return not any(field.value() or field.errors for field in rows)
 
     def aside(self) -> Box:
-        return self._box("offset_m")
-
-    def _box(self, name: str) -> Box:
-        field = self[name]
-        return Box(field, unit_of(field, self.units))
+        return self.box("offset_m")
 
     def carried(self) -> list[BoundField]:
         """Boxes not shown, as hidden ones; so that nothing typed is lost."""
@@ -257,8 +234,8 @@ class FallForm(forms.Form):
         if self.chosen("system") == "no-absorber":
             return []
         return [
-            [self._box(f"{kind}_{column}_{number}") for column in ROWS[kind]]
-            for number in range(self.row_counts[kind])
+            [self.box(f"{kind}_{column}_{number}") for column in ROWS[kind]]
+            for number in range(self.counts[kind])
         ]
 
     def boxes(self) -> list[BoundField]:
@@ -266,21 +243,8 @@ class FallForm(forms.Form):
         rows = [box.field for row in (*self.below_rows(), *self.obstacle_rows()) for box in row]
         return [*(self[name] for name in self.base_fields if name in self.shown), *rows]
 
-    def si(self, name: str) -> float | None:
-        """What stands in a box, in SI units; None where it is blank or not a figure."""
-        value = self.cleaned_data.get(name)
-        field = self.fields[name]
-        if value is None or not isinstance(field, Measure):
-            return None
-        return to_si(field.kind, value, self.units)
 
-    def in_units(self, units: str) -> dict[str, Any]:
-        """All that was typed, told in other units."""
-        told: dict[str, Any] = {}
-        for name, field in self.fields.items():
-            value = listed(self.data, name) if name in LISTS else self.data.get(name)
-            if isinstance(field, Measure) and self.si(name) is not None:
-                value = from_si(field.kind, self.si(name) or 0.0, units)
-            if value not in (None, "", []):
-                told[name] = value
-        return told
+def _row_field(column: str, label: Any) -> forms.Field:
+    if column == "name":
+        return forms.CharField(required=False, max_length=60, label=label)
+    return Measure(label=label)

@@ -8,9 +8,10 @@ from typing import Any, Final
 from django.http import HttpRequest, QueryDict
 
 from readiness.forms.fall import FallForm
-from readiness.forms.fall_boxes import LISTS, ROWS
+from readiness.forms.fall_boxes import ROWS
 from readiness.forms.fall_figures import box_of, figures_of, typed
 from readiness.forms.measures import from_si
+from readiness.forms.sums_form import as_data, asked_units, counted, other_units
 from readiness.forms.tasks import anchors_of
 from readiness.models import Task, TaskSums
 from readiness.rules.sums.given import is_of_format
@@ -31,29 +32,24 @@ def asked_form(request: HttpRequest, task: Task, sums: TaskSums | None) -> FallF
     """Bound wherever there are figures, so that the answer stands there at once."""
     if request.method == "POST":
         return _posted(request, task)
-    units = _units(request.GET.get("units") or request.session.get("units"))
+    units = asked_units(request)
     if sums is None or not is_of_format(sums.figures):
         return _form(task, None, units, initial=_of_task(task, units))
     told = typed(sums.figures, units)
     told |= {"product": sums.product_id or "", "anchor": sums.anchor_id or ""}
-    return _form(task, _as_data(told), units)
+    return _form(task, as_data(told), units)
 
 
 def _posted(request: HttpRequest, task: Task) -> FallForm:
     """A button may ask for other units, for a product's own figures, or for one more row."""
-    form = _form(task, request.POST, _units(request.POST.get("units")))
-    other = _units(request.POST.get("to_units"))
-    if "to_units" in request.POST and other != form.units:
-        request.session["units"] = other
+    form = _form(task, request.POST, asked_units(request))
+    other = other_units(request)
+    if other is not None and other != form.units:
         form.full_clean()
-        form = _form(task, _as_data(form.in_units(other)), other)
+        form = _form(task, as_data(form.in_units(other)), other)
     if "fill" in request.POST:
         form = _filled(form, task)
     return form
-
-
-def _units(asked: object) -> Unit:
-    return "ft" if asked == "ft" else "m"
 
 
 def _form(
@@ -64,23 +60,10 @@ def _form(
         data,
         initial=initial,
         units=units,
-        rows={kind: _rows_in(told, kind) for kind in ROWS},
+        counts={kind: counted(told, kind) + (told.get("more") == kind) for kind in ROWS},
         products=Product.objects.filter(equipment_class__in=CLASSES),
         anchors=anchors_of(task.site),
     )
-
-
-def _rows_in(told: Mapping[str, Any], kind: str) -> int:
-    """Those that are there, one more where that was asked for."""
-    numbers = [int(name.rpartition("_")[2]) for name in told if name.startswith(f"{kind}_")]
-    return max(numbers, default=-1) + 1 + (told.get("more") == kind)
-
-
-def _as_data(told: Mapping[str, Any]) -> QueryDict:
-    data = QueryDict(mutable=True)
-    for name, value in told.items():
-        data.setlist(name, value if name in LISTS else [value])
-    return data
 
 
 def _of_task(task: Task, units: str) -> dict[str, Any]:

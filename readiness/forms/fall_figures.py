@@ -103,7 +103,7 @@ def _row(form: FallForm, kind: str, number: int) -> list[float | None]:
 
 def _numbers(form: FallForm, kind: str) -> list[int]:
     """Those of the rows that hold a figure."""
-    counted = range(form.row_counts[kind])
+    counted = range(form.counts[kind])
     return [one for one in counted if any(each is not None for each in _row(form, kind, one))]
 
 

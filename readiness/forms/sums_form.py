@@ -1,4 +1,4 @@
-"""What the forms of restraint and of a rescue share: boxes with units, and rows that grow."""
+"""What the forms of planning sums share: boxes with units, and rows that grow."""
 
 from __future__ import annotations
 
@@ -9,13 +9,11 @@ from django import forms
 from django.forms.boundfield import BoundField
 from django.http import HttpRequest, QueryDict
 
-from readiness.forms.fall_boxes import Box, unit_of
+from readiness.forms.fall_boxes import Box, listed, unit_of
 from readiness.forms.measures import Measure, from_si, to_si
 from readiness.rules.sums.values import Refused
 from readiness.wording.lengths import Unit
 from readiness.wording.sums import refusal_sentence
-
-MOST_ROWS = 40
 
 
 class SumsForm(forms.Form):
@@ -23,12 +21,13 @@ class SumsForm(forms.Form):
     row is called 'kind_column_number'."""
 
     LEAST: ClassVar[Mapping[str, int]] = {}
+    MOST: ClassVar[int] = 40
 
     def __init__(self, *args: Any, units: Unit, counts: Mapping[str, int], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.units = units
         self.counts = {
-            kind: min(max(counts.get(kind, 0), least), MOST_ROWS)
+            kind: min(max(counts.get(kind, 0), least), self.MOST)
             for kind, least in self.LEAST.items()
         }
         for kind, count in self.counts.items():
@@ -74,10 +73,11 @@ class SumsForm(forms.Form):
         """All that was typed, told in other units; what is no figure stays as it was typed."""
         told: dict[str, Any] = {}
         for name, field in self.fields.items():
-            value = self.data.get(name)
+            is_list = isinstance(field, forms.MultipleChoiceField)
+            value = listed(self.data, name) if is_list else self.data.get(name)
             if isinstance(field, Measure) and (figure := self.si(name)) is not None:
                 value = from_si(field.kind, figure, units)
-            if value not in (None, ""):
+            if value not in (None, "", []):
                 told[name] = value
         return told
 
@@ -90,7 +90,7 @@ class SumsForm(forms.Form):
 def as_data(told: Mapping[str, Any]) -> QueryDict:
     data = QueryDict(mutable=True)
     for name, value in told.items():
-        data[name] = value
+        data.setlist(name, value if isinstance(value, list) else [value])
     return data
 
 

@@ -50,15 +50,19 @@ class Row:
         return value == pytest.approx(expected, abs=float(self.tolerance) or 1e-9)
 
 
-def all_rows() -> list[Row]:
-    with VALUES.open(encoding="utf-8", newline="") as file:
+def read(file: Path) -> list[Row]:
+    with file.open(encoding="utf-8", newline="") as lines:
         return [
             Row(
                 *(line["topic"], json.loads(line["inputs"]), line["expected"]),
                 *(line["unit"], line["tolerance"]),
             )
-            for line in csv.DictReader(file)
+            for line in csv.DictReader(lines)
         ]
+
+
+def all_rows() -> list[Row]:
+    return read(VALUES)
 
 
 def rows(*topics: str) -> list[Row]:

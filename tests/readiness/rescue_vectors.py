@@ -2,46 +2,17 @@
 
 from __future__ import annotations
 
-import csv
 import json
-from dataclasses import dataclass
-from pathlib import Path
-from typing import Any
 
 import pytest
 
-FILE = Path(__file__).resolve().parents[1] / "vectors" / "rescue-values.csv"
+from tests.readiness.planning_rows import VALUES, Row, read
 
-
-@dataclass(frozen=True)
-class Row:
-    topic: str
-    inputs: dict[str, Any]
-    expected: str
-    tolerance: str
-    source: str
-
-    def holds(self, value: float) -> bool:
-        """Within the row's tolerance: per cent of the value expected, or in the row's unit."""
-        expected = float(self.expected)
-        allowed = float(self.tolerance.rstrip("%"))
-        if self.tolerance.endswith("%"):
-            allowed *= abs(expected) / 100
-        return abs(value - expected) <= allowed
+FILE = VALUES.with_name("rescue-values.csv")
 
 
 def every_row() -> list[Row]:
-    with FILE.open(newline="") as lines:
-        return [
-            Row(
-                line["topic"],
-                json.loads(line["inputs"]),
-                line["expected"],
-                line["tolerance"],
-                line["source"],
-            )
-            for line in csv.DictReader(lines)
-        ]
+    return read(FILE)
 
 
 def rows(topic: str) -> pytest.MarkDecorator:

@@ -21,7 +21,8 @@ from readiness.rules.sums.rescue_times import (
     timeline_by_drill,
 )
 from readiness.rules.sums.values import Refused
-from tests.readiness.rescue_vectors import Row, rows
+from tests.readiness.planning_rows import Row
+from tests.readiness.rescue_vectors import rows
 
 
 @rows("descender_max_descents")
@@ -36,7 +37,9 @@ def test_descents_in_a_class(row: Row) -> None:
 @rows("descent_energy")
 def test_energy_of_descents(row: Row) -> None:
     asked = row.inputs
-    assert row.holds(rescue_energy.descent_energy(asked["m"], asked["h"], asked["n"], asked["g"]))
+    assert row.is_met_by(
+        rescue_energy.descent_energy(asked["m"], asked["h"], asked["n"], asked["g"])
+    )
 
 
 @rows("descent_time_range")
@@ -50,46 +53,48 @@ def test_a_descent_lasts_between_the_two_speeds(row: Row) -> None:
 @rows("haul_actual_ma_simple")
 def test_what_a_tackle_gives_after_its_losses(row: Row) -> None:
     asked = row.inputs
-    assert row.holds(rescue_haul.simple_advantage(asked["ratio"], asked["sheave_efficiency"]))
+    assert row.is_met_by(rescue_haul.simple_advantage(asked["ratio"], asked["sheave_efficiency"]))
 
 
 @rows("haul_effort")
 def test_the_pull_at_the_hand(row: Row) -> None:
     asked = row.inputs
     found = haul(asked["m"], asked["ratio"], asked["sheave_efficiency"], lift_m=1)
-    assert row.holds(found.effort_n)
+    assert row.is_met_by(found.effort_n)
 
 
 @rows("haul_effort_ideal")
 def test_the_pull_without_losses(row: Row) -> None:
-    assert row.holds(rescue_haul.ideal_effort(row.inputs["load_lbf"], row.inputs["ratio"]))
+    assert row.is_met_by(rescue_haul.ideal_effort(row.inputs["load_lbf"], row.inputs["ratio"]))
 
 
 @rows("haul_rope_pulled")
 def test_rope_pulled_for_a_lift(row: Row) -> None:
-    assert row.holds(rescue_haul.rope_pulled(row.inputs["ratio"], row.inputs["lift"]))
+    assert row.is_met_by(rescue_haul.rope_pulled(row.inputs["ratio"], row.inputs["lift"]))
 
 
 @rows("rope_length_lower")
 def test_rope_to_lower(row: Row) -> None:
     asked = row.inputs
     found = rescue_rope.lowering_rope(asked["height"], asked["anchor_to_device"], asked["tail"])
-    assert row.holds(found)
+    assert row.is_met_by(found)
 
 
 @rows("rope_length_haul_simple")
 def test_rope_to_haul(row: Row) -> None:
     asked = row.inputs
-    assert row.holds(rescue_rope.hauling_rope(asked["ratio"], asked["separation"], asked["tail"]))
+    assert row.is_met_by(
+        rescue_rope.hauling_rope(asked["ratio"], asked["separation"], asked["tail"])
+    )
 
 
 @rows("rescue_time")
 def test_seconds_of_a_rescue(row: Row) -> None:
     asked = row.inputs
     way = Way(asked["lift"], asked["ratio"], asked["vr"], asked["lower"], asked["vl"])
-    assert row.holds(rescue_seconds(asked["alarm"], asked["access"], asked["rig"], way))
+    assert row.is_met_by(rescue_seconds(asked["alarm"], asked["access"], asked["rig"], way))
     told = timeline(asked["alarm"], asked["access"], Timed(asked["rig"]), way, 10)
-    assert row.holds(told.minutes * 60)
+    assert row.is_met_by(told.minutes * 60)
 
 
 @rows("percent_below")
@@ -97,7 +102,7 @@ def test_minutes_that_ninety_five_of_a_hundred_bore(row: Row) -> None:
     code = {"Turner 2008 back attach": "back-2008", "Turner 2008 chest attach": "chest-2008"}
     found = suspension.study(code[row.inputs["dataset"]])
     assert found.says == "tolerated-by-95"
-    assert row.holds(found.minutes)
+    assert row.is_met_by(found.minutes)
 
 
 @rows("rescue_target")
@@ -105,7 +110,7 @@ def test_minutes_a_study_plans_with(row: Row) -> None:
     assert row.inputs["max_fraction_affected"] == 0.05
     found = suspension.study("back-2012")
     assert found.says == "affected-at-most-5"
-    assert row.holds(found.minutes)
+    assert row.is_met_by(found.minutes)
 
 
 def test_a_doubled_rope_is_twice_the_height() -> None:

@@ -12,7 +12,8 @@ from readiness.rules.sums import swing as swings
 from readiness.rules.sums.swing import SwingPolicy, safe_radius, swing
 from readiness.rules.sums.swing_zone import Level, Stretch, gaps_along, safe_zone, zone_along
 from readiness.rules.sums.values import Refused
-from tests.readiness.rescue_vectors import Row, rows
+from tests.readiness.planning_rows import Row
+from tests.readiness.rescue_vectors import rows
 
 metres = st.floats(0, 50)
 deep = st.floats(0.5, 50)
@@ -20,12 +21,14 @@ deep = st.floats(0.5, 50)
 
 @rows("swing_drop_fixed_line")
 def test_a_fixed_line_drops_by_what_it_is_longer_than_plumb(row: Row) -> None:
-    assert row.holds(swings.fixed_line_drop(row.inputs["L"], row.inputs["x"]))
+    assert row.is_met_by(swings.fixed_line_drop(row.inputs["L"], row.inputs["x"]))
 
 
 @rows("swing_drop_srl_overhead")
 def test_a_line_overhead_drops_by_what_it_paid_out(row: Row) -> None:
-    assert row.holds(swings.overhead_drop(row.inputs["anchor_above_dring"], row.inputs["offset"]))
+    assert row.is_met_by(
+        swings.overhead_drop(row.inputs["anchor_above_dring"], row.inputs["offset"])
+    )
 
 
 @rows("swing_drop_roof_edge")
@@ -35,18 +38,18 @@ def test_at_a_roof_edge_the_line_drops_by_more_than_the_setback(row: Row) -> Non
         drop = swings.roof_edge_drop_by_line(setback, row.inputs["line_length"])
     else:
         drop = swings.roof_edge_drop(setback, row.inputs["lateral_offset"])
-    assert row.holds(drop)
+    assert row.is_met_by(drop)
 
 
 @rows("swing_speed_bottom")
 def test_the_speed_at_the_lowest_point(row: Row) -> None:
     given_ = row.inputs
-    assert row.holds(swings.bottom_speed(given_["L"], given_["angle_deg"], given_["g"]))
+    assert row.is_met_by(swings.bottom_speed(given_["L"], given_["angle_deg"], given_["g"]))
 
 
 @rows("swing_tension_ratio")
 def test_the_pull_at_the_lowest_point_in_weights(row: Row) -> None:
-    assert row.holds(swings.strain(row.inputs["angle_deg"]))
+    assert row.is_met_by(swings.strain(row.inputs["angle_deg"]))
 
 
 @pytest.mark.parametrize(

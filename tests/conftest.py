@@ -8,6 +8,7 @@ from datetime import date
 import hypothesis
 import pytest
 from django.db import connection
+from django.utils import translation
 
 from register.models import Item, Role, Site, User
 from register.models.ledger_guard import statements_to_remove
@@ -29,6 +30,13 @@ def quick_passwords_and_tasks(settings: object) -> None:
 def kept_files(settings: object, tmp_path: object) -> None:
     """Keep uploaded files out of the tree."""
     settings.MEDIA_ROOT = tmp_path  # type: ignore[attr-defined]
+
+
+@pytest.fixture(autouse=True)
+def own_language() -> Iterator[None]:
+    """A page asked for in another language leaves it to its thread: the next test begins without."""
+    yield
+    translation.deactivate()
 
 
 @pytest.fixture

@@ -240,6 +240,8 @@ def test_a_round_is_gone_on_with_by_its_inspector_alone_when_the_phone_is_passed
 def signed_as(page: Page, user: dict[str, object] | None) -> None:
     """Who is signed in, as the phone knows it; the register is not asked."""
     page.context.route("**/sync/events/", lambda route: route.abort())
+    page.reload()  # an answer that was still on its way goes with the page that asked
+    page.get_by_role("heading", level=1).wait_for()
     keep = "(user) => import('/static/phone/store.js').then((m) => m.keepFact('user', user))"
     page.evaluate(keep, user)
 

@@ -67,6 +67,7 @@ NEEDS: dict[str, frozenset[Role]] = {
     "kit.make": STORES_OR_INSPECTING,
     "kit.seal": STORES_OR_INSPECTING,
     "label.print": STORES_OR_INSPECTING,
+    "errand.see": EVERYONE,  # one's own; each kind names the need that its result asks for
     "intake.bring-in": STORES,
     "person.see": WATCHING,
     "person.edit": RUNNING | {Role.ADMINISTRATOR},

@@ -2,6 +2,7 @@
 
 from django.apps import AppConfig
 from django.core.checks import Tags, register
+from django.utils.module_loading import autodiscover_modules
 
 
 class RegisterConfig(AppConfig):
@@ -13,3 +14,4 @@ class RegisterConfig(AppConfig):
         from register.checks import ledger_is_guarded
 
         register(ledger_is_guarded, Tags.database)
+        autodiscover_modules("tasks")  # each app's enters its kinds of errand

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from register.views import acts, kits, labels, people, sites, users
+from register.views import acts, errands, kits, labels, people, sites, users
 
 app_name = "register"
 urlpatterns = [
@@ -15,6 +15,11 @@ urlpatterns = [
     path("people/", people.person_list, name="person-list"),
     path("people/new/", people.person_new, name="person-new"),
     path("people/<int:pk>/edit/", people.person_edit, name="person-edit"),
+    path("errands/", errands.errand_list, name="errand-list"),
+    path("errands/<int:pk>/", errands.errand_detail, name="errand-detail"),
+    path("errands/<int:pk>/stop/", errands.errand_stop, name="errand-stop"),
+    path("errands/<int:pk>/again/", errands.errand_again, name="errand-again"),
+    path("errands/<int:pk>/result/", errands.errand_result, name="errand-result"),
     path("items/<str:code>/quarantine/", acts.item_quarantine, name="item-quarantine"),
     path("items/<str:code>/withdraw/", acts.item_withdraw, name="item-withdraw"),
     path("items/<str:code>/destroy/", acts.item_destroy, name="item-destroy"),

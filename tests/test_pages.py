@@ -30,7 +30,7 @@ from inspections.models import (
 from readiness.models import CoverChange, CoverCheck, Job, Permit, Plan, RotaEntry, Task
 from register.access import NEEDS
 from register.actions.marking import fresh_codes
-from register.models import Delivery, Document, Item, Role, Site
+from register.models import Delivery, Document, Errand, Item, Role, Site, User
 from tests.factories import (
     DAY,
     NOON,
@@ -206,10 +206,20 @@ def world(code: str) -> World:
             "round": {"pk": gone.pk},
             "sent": {"pk": sent.pk},
             "change": {"pk": change.pk},
+            "errand": {"pk": _asked_of(user, site).pk},
             "notice": {"pk": notice.pk},
             "match": {"pk": notice.pk},
         },
     )
+
+
+def _asked_of(user: User, site: Site) -> Errand:
+    """An errand that no worker has begun."""
+    errand = Errand.objects.create(
+        kind="unknown", language="en-gb", asked_by=user, asked_at=NOON, moved_at=NOON
+    )
+    errand.sites.add(site)
+    return errand
 
 
 def _relied_on(task: Task) -> tuple[CoverCheck, CoverChange]:
@@ -236,10 +246,11 @@ def there() -> World:
 
 
 def client_as(role: Role, site: Site) -> Client:
-    """Signed in with one role at one site; the files and the rounds there are this user's."""
+    """Signed in with one role at one site; the files, rounds and errands there are this user's."""
     user, client = user_as(role, site), Client()
     Intake.objects.filter(site=site).update(by=user)
     Round.objects.filter(site=site).update(inspector=user.person)
+    Errand.objects.filter(sites=site).update(asked_by=user)
     client.force_login(user)
     return client
 

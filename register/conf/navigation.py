@@ -35,6 +35,7 @@ MENU = (
     ("inspections:delivery-new", gettext_noop("Deliveries"), "item.receive"),
     ("inspections:intake", gettext_noop("Bring in a workbook"), "intake.bring-in"),
     ("register:label-sheet", gettext_noop("Labels"), "label.print"),
+    ("register:errand-list", gettext_noop("Errands"), "errand.see"),
     ("register:person-list", gettext_noop("People"), "person.see"),
     ("register:site-list", gettext_noop("Sites"), "site.edit"),
     ("register:user-list", gettext_noop("Users"), "role.give"),

@@ -3,6 +3,7 @@
 from register.models.catalogue import Product
 from register.models.custody import Delivery, Movement
 from register.models.documents import Document
+from register.models.errands import Errand
 from register.models.holds import Hold, Reversal
 from register.models.items import Item, Kit, KitPart, SealEvent, Tag
 from register.models.ledger import Act, ActNote, Checkpoint, Entry, Head, Stamp, record
@@ -16,6 +17,7 @@ __all__ = [
     "Delivery",
     "Document",
     "Entry",
+    "Errand",
     "Grant",
     "Head",
     "Hold",

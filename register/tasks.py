@@ -1,0 +1,114 @@
+"""Work in the background: errands of every app, and the kinds of this one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import datetime, timedelta
+
+from django.conf import settings
+from django.db import transaction
+from django.utils import translation
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
+from django_tasks import task
+
+from register import clock
+from register.actions import errands
+from register.errands import Kind, Made, Step, Stopped, kind_of
+from register.models import Errand, Site, Stamp, User
+from register.refusal import Refusal
+
+PAUSE = timedelta(milliseconds=500)  # at least, between two times that progress is kept
+
+
+_BROKEN = gettext_noop(
+    "The program stopped with an error, which the administrator finds in its log. Ask again;"
+    " if it stops again, tell the administrator."
+)
+
+
+@transaction.atomic
+def ask(
+    kind: Kind, given: Mapping[str, object], *, by: User, sites: Iterable[Site], stamp: Stamp
+) -> Errand:
+    """Ask for an errand and put it in the worker's queue, both or neither.
+
+    The same asked for again while it is open is the same errand: nothing is done twice.
+    """
+    errands.take_off_expired(at=stamp.at)
+    language = translation.get_language() or settings.LANGUAGE_CODE
+    errand, fresh = errands.ask_for(
+        kind.name, given, by=by, sites=sites, language=language, stamp=stamp
+    )
+    if fresh:
+        run_errand.enqueue(errand.pk, errand.attempt)
+    return errand
+
+
+@transaction.atomic
+def ask_again(errand: Errand, *, stamp: Stamp) -> Errand:
+    """Put it in the queue once more; whoever had it before is overtaken."""
+    errand = errands.ask_again(errand, stamp=stamp)
+    run_errand.enqueue(errand.pk, errand.attempt)
+    return errand
+
+
+@task()
+def run_errand(pk: int, attempt: int) -> None:
+    """Do the errand, unless another worker has it or it was stopped; whatever goes wrong is told."""
+    errand = errands.begin_errand(pk, attempt, at=clock.now())
+    if errand is None:
+        return
+    with translation.override(errand.language):
+        _done_or_told(errand)
+
+
+def _done_or_told(errand: Errand) -> None:
+    try:
+        _finish(errand, *_made(errand))
+    except Stopped:
+        return
+    except Refusal as refusal:
+        errands.fail_errand(errand, refusal.sentence, stamp=_stamp(errand))
+    except Exception:
+        errands.fail_errand(errand, _(_BROKEN), stamp=_stamp(errand))
+        raise
+
+
+def _made(errand: Errand) -> tuple[Kind, Made]:
+    kind = kind_of(errand)
+    if kind is None:
+        told = _("This version of the program does not know this kind of work. Ask for it anew.")
+        raise Refusal("unknown-kind", told)
+    return kind, kind.run(errand, _step_of(errand))
+
+
+def _finish(errand: Errand, kind: Kind, made: Made) -> None:
+    errands.finish_errand(
+        errand,
+        made.content,
+        name=made.name,
+        content_type=made.content_type,
+        keep=kind.kept_for,
+        stamp=_stamp(errand),
+    )
+
+
+def _step_of(errand: Errand) -> Step:
+    """What a kind calls to tell how far it is; kept twice a second at the most."""
+    kept_at: datetime | None = None
+
+    def step(done: int, total: int, sentence: str = "") -> None:
+        nonlocal kept_at
+        now = clock.now()
+        if kept_at is not None and now - kept_at < PAUSE:
+            return
+        if not errands.move_errand(errand, done, total, sentence, at=now):
+            raise Stopped
+        kept_at = now
+
+    return step
+
+
+def _stamp(errand: Errand) -> Stamp:
+    return Stamp(by=errand.asked_by, at=clock.now(), device="background")

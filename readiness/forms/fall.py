@@ -116,6 +116,7 @@ class FallForm(SumsForm):
     lifeline = forms.BooleanField(
         required=False,
         label=gettext_lazy("Held by a horizontal lifeline"),
+        help_text=gettext_lazy("The height of the anchor is then that of its ends."),
         widget=forms.CheckboxInput(attrs=WHOLE_ANEW),
     )
     line_span_m = Measure(label=gettext_lazy("Span, one bay"))

@@ -14,7 +14,10 @@ import pytest
 
 from readiness.rules.sums.arrest import Line, spring_arrest
 from readiness.rules.sums.arrest_absorber import Absorber, absorb
-from readiness.rules.sums.lifeline import InLineAbsorber, Lifeline, drop, loaded
+from readiness.rules.sums.arrest_on_line import absorb_at
+from readiness.rules.sums.fall import fall_answer
+from readiness.rules.sums.lifeline import InLineAbsorber, Lifeline, drop, loaded, slack_sag
+from tests.readiness.fall_figures import lanyard_figures
 
 integrate = pytest.importorskip("scipy.integrate", reason="the extra 'oracle' is not installed")
 optimize = pytest.importorskip("scipy.optimize")
@@ -141,3 +144,70 @@ def test_a_lifeline_and_everybodys_absorber(
     else:
         assert found.stroke_m == 0
         assert found.metres >= depth
+
+
+def hangs(
+    line: Lifeline, mass: float, fall: float, force: float, users: int
+) -> tuple[float, float]:
+    """How far below the straight line everybody comes to a stand, and how much of that is the sag.
+    The fall is that to the straight line: what is slack in it is fallen as well."""
+    pull = upward(line)
+    sag = optimize.brentq(lambda s: pull(s) - force * users, 1e-9, line.span_m / 2, xtol=1e-12)
+    depth = lowest(mass, fall, lambda y: min(pull(y) / users, force) if y < sag else force)
+    return depth, min(sag, depth)
+
+
+@pytest.mark.parametrize(
+    ("line", "mass", "fall", "force", "users"),
+    [*product(LINES, (80, 140), (1.0, 3.0), (4000,), (1, 2))],
+)
+def test_on_a_lifeline_the_absorber_is_never_told_to_open_less_than_it_does(
+    line: Lifeline, mass: float, fall: float, force: float, users: int
+) -> None:
+    """Nor less than at a rigid anchor; where the line leaves it more to do, just that."""
+    depth, sag = hangs(line, mass, fall, force, users)
+    free = fall + slack_sag(line)
+    found = absorb_at(line, users, mass, free, Absorber(force)).stroke_m
+    rigid = absorb(mass, free, Absorber(force)).stroke_m
+    opens = depth - sag
+    assert found >= max(opens, rigid) - 1e-6
+    assert found == pytest.approx(max(opens, rigid), rel=CLOSE)
+
+
+def test_a_lifeline_can_use_up_an_absorber_that_a_rigid_anchor_would_not() -> None:
+    """140 kg, 6 m of line that slips in from eight bays, 2 m to fall: by the integration too."""
+    line = Lifeline(10, 400_000, 200, total_m=80)
+    depth, sag = hangs(line, 140, 2.2, 4000, 1)
+    rigid = absorb(140, 2.2, Absorber(4000, 1.25))
+    assert not rigid.bottomed
+    assert depth - sag > 1.25
+    assert absorb_at(line, 1, 140, 2.2, Absorber(4000, 1.25)).bottomed
+
+
+@pytest.mark.parametrize(
+    ("anchor", "mass", "users"), [*product((0.5, 1.5, 2.0), (80, 100, 130), (1, 2))]
+)
+def test_the_room_asked_below_a_lifeline_holds_the_whole_fall(
+    anchor: float, mass: float, users: int
+) -> None:
+    """From its ends down: lanyard, extension and sag are never less than what is integrated."""
+    line = {"span_m": 12, "modulus_n": 2_500_000, "tension_n": 500, "sag_m": 0.2, "users": users}
+    figures = lanyard_figures(
+        anchor_m=anchor, mass_kg=mass, max_kg=140, force_n=4500, lifeline=line
+    )
+    answer = fall_answer(figures | {"below": [{"name": "floor", "depth_m": 15}]})
+    depth, sag = hangs(Lifeline(12, 2_500_000, 500, 0.2), mass, 3.5 - anchor, 4500, users)
+    told = {part.code: part.metres for part in answer.clearance.needed.parts}
+    assert told["lanyard"] + told["extension"] + told["lifeline-sag"] >= 2.0 + depth
+    assert answer.arrest is not None
+    assert answer.arrest.stroke_m >= depth - sag - 1e-6
+
+
+@pytest.mark.parametrize("crouch", [0.0, 0.4, 0.8])
+def test_whoever_crouches_may_stand_up_and_fall_farther(crouch: float) -> None:
+    """Upright the attachment is 1.5 m up and the anchor 2 m: 1.5 m to fall on a lanyard of 2 m."""
+    figures = lanyard_figures(crouch_m=crouch, force_n=4000)
+    answer = fall_answer(figures)
+    assert answer.arrest is not None
+    depth = lowest(100, 1.5, series(4000, None, 10_000_000))
+    assert answer.arrest.stroke_m == pytest.approx(depth, abs=1e-3)

@@ -41,6 +41,7 @@ from readiness.rules.sums import (
 from readiness.rules.sums.clearance import Below, Place
 from readiness.rules.sums.values import Basis, Flag, Plane, Refused
 from readiness.wording import sums, sums_words
+from readiness.wording.sums_refusals import REFUSALS
 
 MODULES = (
     *(arrest, arrest_absorber, arrest_limits, chart, clearance, clearance_guided),
@@ -76,7 +77,7 @@ def test_every_field_has_a_name() -> None:
 
 def test_every_code_of_a_refusal_has_its_sentence() -> None:
     codes = {*said("Refused", 1), "missing", "not-a-number", "out-of-range", "outside-chart"}
-    assert codes == set(sums._REFUSALS)
+    assert codes == set(REFUSALS)
     for code in codes:
         refused = Refused("mass_kg", code, 50, 100.009, value=145)
         sentence = sums.refusal_sentence(refused)

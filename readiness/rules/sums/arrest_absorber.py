@@ -83,7 +83,7 @@ def absorb(mass_kg: float, free_fall_m: float, absorber: Absorber) -> Arrest:
         arrest.distance_m,
         arrest.peak_n,
         arrest.bottomed,
-        _flags(mass_kg, arrest, absorber),
+        flags_of(mass_kg, arrest, absorber),
     )
 
 
@@ -131,7 +131,8 @@ def _stretch(weight: float, energy: float, stiffness: float) -> float:
     return (weight + sqrt(weight**2 + 2 * stiffness * energy)) / stiffness
 
 
-def _flags(mass_kg: float, arrest: Arrest, absorber: Absorber) -> tuple[Flag, ...]:
+def flags_of(mass_kg: float, arrest: Arrest, absorber: Absorber) -> tuple[Flag, ...]:
+    """What comes too near to a limit of the absorber."""
     found = []
     if absorber.max_kg is not None and mass_kg > absorber.max_kg:
         found.append(Flag("mass-over-maximum", {"mass_kg": mass_kg, "max_kg": absorber.max_kg}))

@@ -8,11 +8,12 @@ chart goes before the formula. An answer is an indication: enough by so much on 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 from readiness.rules.sums.chart import Chart, chart_part
 from readiness.rules.sums.figures import ATTACHMENT_M, HARNESS_M, LEAST_MARGIN_M, MARGIN_M
+from readiness.rules.sums.lifeline import Lifeline
 from readiness.rules.sums.units import available, required
 from readiness.rules.sums.values import (
     COMPUTED,
@@ -45,7 +46,8 @@ class Place:
 
     `sling_m` hangs between anchor and system; `anchor_gives` are lengths by which the anchor comes
     down under load (stretch, the sag of a lifeline); `crouch_m` is how much lower than standing the
-    attachment is; `swing_m` the drop of a swing; `setback_m` from the anchor to an edge.
+    attachment is; `swing_m` the drop of a swing; `setback_m` from the anchor to an edge. Where a
+    `lifeline` is the anchor, `anchor_m` is the height of its ends and `line_users` fall at once.
     """
 
     anchor_m: float | None
@@ -57,12 +59,20 @@ class Place:
     swing_m: float = 0.0
     over_edge: bool = False
     setback_m: float | None = None
+    lifeline: Lifeline | None = None
+    line_users: float = 1
 
     @property
     def heights(self) -> Heights:
         return Heights(
             within("anchor_m", self.anchor_m, *ANCHORS_M), self.attachment_m - self.crouch_m
         )
+
+    @property
+    def upright(self) -> Place:
+        """The same for somebody who stands up: whoever crouches may, and then falls farther before
+        anything holds. Room is asked for crouched, energy and limits of a fall are held upright."""
+        return replace(self, crouch_m=0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +90,7 @@ class System(Protocol):
     def chart(self) -> Chart | None: ...
 
     def free_fall(self, place: Place) -> float:
-        """How far (m) somebody falls before it takes hold."""
+        """How far (m) somebody who stands upright falls before it takes hold."""
 
     def forbids(self, place: Place, mass_kg: float) -> None:
         """Refused where the product is not made for this place or mass, chart or no chart."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from readiness.rules.needs import exceeds
-from readiness.rules.sums.arrest_absorber import Absorber, absorb, max_mass, stroke_for
+from readiness.rules.sums.arrest_absorber import Absorber, max_mass, stroke_for
+from readiness.rules.sums.arrest_on_line import absorb_at, line_falls
 from readiness.rules.sums.chart import Chart
 from readiness.rules.sums.clearance import Place
 from readiness.rules.sums.figures import (
@@ -14,6 +15,7 @@ from readiness.rules.sums.figures import (
     FORCE_LIMITS_N,
     AbsorberRule,
 )
+from readiness.rules.sums.lifeline import slack_sag
 from readiness.rules.sums.limits import check_mass
 from readiness.rules.sums.units import G, available, required
 from readiness.rules.sums.values import GIVEN, Basis, Figure, Part, Plane, Refused, within
@@ -48,12 +50,14 @@ class Lanyard:
     chart: Chart | None = None
 
     def free_fall(self, place: Place) -> float:
-        """A sling is as much more to fall. Refused where the lanyard does not reach up to the anchor."""
+        """Upright, even where somebody crouches; a sling is as much more to fall, and so is a slack
+        lifeline. Refused where the lanyard does not reach up to the anchor."""
         length = within("length_m", self.length_m, SHORTEST_M, self._rule().max_length_m)
         heights, reach = place.heights, length + place.sling_m
         if exceeds(heights.anchor_m, heights.attachment_m + reach):
             raise Refused("anchor_m", "out-of-reach", None, heights.attachment_m + reach)
-        return free_fall(reach, heights.attachment_m, heights.anchor_m)
+        slack = 0.0 if place.lifeline is None else slack_sag(place.lifeline)
+        return free_fall(reach, place.attachment_m, heights.anchor_m) + slack
 
     def forbids(self, place: Place, mass_kg: float) -> None:
         """Refused: mass outside the product's, a fall beyond its limit, an edge, an absorber used up."""
@@ -63,7 +67,7 @@ class Lanyard:
         fall, most = self.free_fall(place), self._most_free_fall()
         if exceeds(fall, most):
             raise Refused("free_fall_m", "over-free-fall-limit", 0, most, value=fall)
-        self._check_energy(mass_kg, fall)
+        self._check_energy(mass_kg, fall, place)
 
     def parts(self, place: Place, mass_kg: float) -> tuple[Plane, tuple[Part, ...]]:
         """Below the anchor: lanyard, extension, and the body below the attachment."""
@@ -91,15 +95,29 @@ class Lanyard:
         within("extension", chosen.value, 0.05, 3)
         return chosen
 
-    def _check_energy(self, mass_kg: float, fall: float) -> None:
+    def _check_energy(self, mass_kg: float, fall: float, place: Place) -> None:
         """An absorber that is used up stops nobody at any known force: there is no sum then."""
         if self.force_n is None:
             self._check_extension(mass_kg, fall)
+            self._check_line(fall, place)
             return
         there_is = self._extension().value
-        if absorb(mass_kg, fall, Absorber(self.force_n, there_is)).bottomed:
+        absorber = Absorber(self.force_n, there_is)
+        if absorb_at(place.lifeline, place.line_users, mass_kg, fall, absorber).bottomed:
             most = available(max_mass(self.force_n, fall, there_is), 0.1)
-            raise Refused("mass_kg", "bottoms-out", None, most, value=mass_kg)
+            high = most if place.lifeline is None else None
+            raise Refused("mass_kg", "bottoms-out", None, high, value=mass_kg)
+
+    def _check_line(self, fall: float, place: Place) -> None:
+        """What a standard promises of an absorber holds to its largest free fall. On a lifeline the
+        body comes down by the sag as well, and without a force nothing is known of that energy."""
+        if place.lifeline is None:
+            return
+        most = max(limit.value for limit in FORCE_LIMITS_N.values())
+        if exceeds(
+            line_falls(place.lifeline, place.line_users, fall, most), self._most_free_fall()
+        ):
+            raise Refused("force_n", "force-needed-on-line")
 
     def _check_extension(self, mass_kg: float, fall: float) -> None:
         """A maker's figure without its force: at the most that any rule lets a person take, it is enough."""

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from readiness.rules.sums.arrest_absorber import Arrest, absorb
+from readiness.rules.sums.arrest_absorber import Arrest
 from readiness.rules.sums.arrest_limits import ForceCheck, force_check, without_absorber
+from readiness.rules.sums.arrest_on_line import absorb_at
 from readiness.rules.sums.clearance import Clearance, System, clearance
 from readiness.rules.sums.clearance_lanyard import free_fall
 from readiness.rules.sums.clearance_levers import Lever, levers
@@ -82,7 +83,7 @@ def fall_clearance(figures: object) -> Clearance:
 def warning_without_absorber(figures: object) -> ForceCheck:
     """What a textile lanyard without an absorber would do; never a reason to use one."""
     case = read_fall(figures)
-    heights = case.place.heights
+    heights = case.place.upright.heights
     if case.length_m is None:
         raise Refused("length_m", "missing")
     fall = free_fall(case.length_m, heights.attachment_m, heights.anchor_m)
@@ -121,7 +122,10 @@ def _factor(case: FallCase, room: Clearance) -> float | None:
 def _arrest(case: FallCase, room: Clearance) -> Arrest | None:
     if case.absorber is None:
         return None
-    return absorb(case.mass_kg, room.free_fall_m, case.absorber)
+    place = case.place
+    return absorb_at(
+        place.lifeline, place.line_users, case.mass_kg, room.free_fall_m, case.absorber
+    )
 
 
 def _forces(arrest: Arrest | None, mass_kg: float) -> Mapping[str, ForceCheck]:
@@ -144,11 +148,13 @@ def _bare(case: FallCase, fall_m: float) -> ForceCheck | None:
 
 
 def _swung(case: FallCase, room: Clearance) -> Swung | None:
-    """The ring reaches down to where the sum ends without its margin."""
+    """The ring reaches down to where the sum ends without its margin, from upright or crouched."""
     if case.swing is None:
         return None
     grows = {"extension", "arrest", "harness", "lifeline-sag", "anchor-stretch", "line-stretch"}
     stretch = sum(part.metres for part in room.needed.parts if part.code in grows)
+    if case.code != "lanyard":  # whose line is as long for somebody who crouches
+        stretch += case.place.crouch_m
     body = Body(below_m=case.place.attachment_m)
     sling = 0.0 if case.code == "lanyard" else case.place.sling_m  # a lanyard's length holds it
     path = sweep(case.swing, case.place.heights.anchor_m - sling, stretch, body)

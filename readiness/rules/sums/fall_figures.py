@@ -63,9 +63,10 @@ def read_fall(figures: object) -> FallCase:
     code = given.one_of("system", SYSTEMS)
     where = given.one_of("where", WHERE)
     standing, reach = _place(given, where), given.number("length_m")
-    swung = _swing(given, standing, reach if code in {"lanyard", "no-absorber"} else None)
+    on_lanyard = code in {"lanyard", "no-absorber"}
+    swung = _swing(given, standing.upright, reach if on_lanyard else None)
     system = _system(code, given, reach)
-    place = _swung(standing, code, swung)
+    place = _swung(standing, code, _swing(given, standing, None))
     case = FallCase(
         code=code,
         system=system,
@@ -85,6 +86,7 @@ def read_fall(figures: object) -> FallCase:
 
 def _place(given: Given, where: str) -> Place:
     """Without the drop of a swing, which depends on the place."""
+    line, users = _line(given)
     place = Place(
         anchor_m=given.must("anchor_m"),
         below=tuple(_below(row) for row in given.rows("below")),
@@ -93,7 +95,9 @@ def _place(given: Given, where: str) -> Place:
         crouch_m=given.number_or("crouch_m", 0),
         over_edge=given.flag("over_edge"),
         setback_m=given.number("setback_m"),
-        anchor_gives=tuple(_gives(given, where)),
+        anchor_gives=tuple(_gives(given, line, users, where)),
+        lifeline=line,
+        line_users=users,
     )
     within("crouch_m", place.crouch_m, 0, place.attachment_m)
     within("sling_m", place.sling_m, 0, 5)
@@ -106,18 +110,25 @@ def _below(row: Given) -> Below:
     return found
 
 
-def _gives(given: Given, where: str) -> list[Part]:
+def _gives(given: Given, line: Lifeline | None, users: float, where: str) -> list[Part]:
     """What the anchor comes down by under load: its own stretch, and the sag of a lifeline."""
     found = []
     stretch = given.number_or("anchor_stretch_m", 0)
     if stretch:
         found.append(Part("anchor-stretch", stretch, GIVEN))
-    line = given.inner("lifeline")
     if line is not None:
-        users = line.number_or("users", 1)
-        found.append(sag_part(_lifeline(line), FORCE_LIMITS_N[where].value, users))
-        line.end()
+        found.append(sag_part(line, FORCE_LIMITS_N[where].value, users))
     return found
+
+
+def _line(given: Given) -> tuple[Lifeline | None, float]:
+    """With how many fall on it at once."""
+    told = given.inner("lifeline")
+    if told is None:
+        return None, 1
+    found, users = _lifeline(told), told.number_or("users", 1)
+    told.end()
+    return found, users
 
 
 def _lifeline(line: Given) -> Lifeline:

@@ -98,7 +98,7 @@ def loaded(line: Lifeline, force_n: float, users: float = 1) -> Loaded:
 
 
 def drop(
-    line: Lifeline, mass_kg: float, free_fall_m: float, force_n: float, users: int = 1
+    line: Lifeline, mass_kg: float, free_fall_m: float, force_n: float, users: float = 1
 ) -> Drop:
     """x = (W·(h + s) - U)/(F - W) for each person's absorber of constant force, U the line's share.
 
@@ -111,6 +111,13 @@ def drop(
     line_then = loaded(line, force_n, users)
     stroke = (weight * (fall + line_then.sag_m) - line_then.energy_j / users) / (force_n - weight)
     return Drop(line_then, max(0.0, stroke))
+
+
+def slack_sag(line: Lifeline) -> float:
+    """How far (m) the middle comes down before the line begins to hold at all: 0 of a taut one."""
+    _check(line)
+    half = _unloaded_length(line) / 2
+    return sqrt(max(0.0, half * half - line.span_m * line.span_m / 4))
 
 
 def sag_part(line: Lifeline, force_n: float, users: float = 1) -> Part:

@@ -29,8 +29,9 @@ class Retractable:
     chart: Chart | None = None
 
     def free_fall(self, place: Place) -> float:
-        """From level with the device down to where the line is out: 0 overhead (in the arrest distance)."""
-        return max(0.0, place.heights.attachment_m - (place.heights.anchor_m - place.sling_m))
+        """From level with the device down to where the line is out: 0 overhead (in the arrest distance).
+        Upright, even where somebody crouches."""
+        return _above_device(place.upright)
 
     def forbids(self, place: Place, mass_kg: float) -> None:
         """Refused: mass, an edge it is not rated for, hanging lower than it may."""
@@ -44,8 +45,7 @@ class Retractable:
 
     def parts(self, place: Place, mass_kg: float) -> tuple[Plane, tuple[Part, ...]]:
         """Below the walking surface: what is fallen before the line runs out, and the arrest."""
-        below = self.free_fall(place)
-        chosen = self._arrest(place, below)
+        chosen, below = self._arrest(place, self.free_fall(place)), _above_device(place)
         arrest = Part("arrest", within("arrest", chosen.value, 0.1, 5), chosen.basis)
         before = (Part("free-fall", below, COMPUTED),) if below else ()
         return Plane.SURFACE, (*before, arrest)
@@ -72,3 +72,8 @@ class Retractable:
         if len(known) < len(asked):
             raise Refused("arrest", "maker-figure-needed")
         return max(known, key=lambda each: each.value)
+
+
+def _above_device(place: Place) -> float:
+    """How far the attachment is above the device, as somebody stands or crouches there."""
+    return max(0.0, place.heights.attachment_m - (place.heights.anchor_m - place.sling_m))

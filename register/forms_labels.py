@@ -14,6 +14,7 @@ from django.utils.translation import gettext_lazy
 
 from register import labels
 from register.access import sites_for
+from register.forms.figures import FigureField
 from register.models import Delivery, Item, Site, Tag, User
 from register.refusal import Refusal
 from register.rules import tags
@@ -75,12 +76,12 @@ class LabelSheetForm(forms.Form):
         label=gettext_lazy("Columns"), required=False, min_value=1, max_value=50
     )
     rows = forms.IntegerField(label=gettext_lazy("Rows"), required=False, min_value=1, max_value=50)
-    width_mm = forms.FloatField(label=gettext_lazy("Label width (mm)"), required=False)
-    height_mm = forms.FloatField(label=gettext_lazy("Label height (mm)"), required=False)
-    left_mm = forms.FloatField(label=gettext_lazy("Left margin (mm)"), required=False)
-    top_mm = forms.FloatField(label=gettext_lazy("Top margin (mm)"), required=False)
-    gap_x_mm = forms.FloatField(label=gettext_lazy("Gap between columns (mm)"), required=False)
-    gap_y_mm = forms.FloatField(label=gettext_lazy("Gap between rows (mm)"), required=False)
+    width_mm = FigureField(label=gettext_lazy("Label width (mm)"), required=False)
+    height_mm = FigureField(label=gettext_lazy("Label height (mm)"), required=False)
+    left_mm = FigureField(label=gettext_lazy("Left margin (mm)"), required=False)
+    top_mm = FigureField(label=gettext_lazy("Top margin (mm)"), required=False)
+    gap_x_mm = FigureField(label=gettext_lazy("Gap between columns (mm)"), required=False)
+    gap_y_mm = FigureField(label=gettext_lazy("Gap between rows (mm)"), required=False)
 
     chosen: list[labels.Label]
     paper: Sheet

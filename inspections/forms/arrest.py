@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy
 from inspections.actions.arresting import Fall, Particulars
 from inspections.forms.naming import CodesField, HappenedForm, NamesField
 from inspections.models import Arrest
+from register.forms.figures import figures_with_commas
 from register.models import Kit, Person, User
 
 NOTHING_MEDICAL = gettext_lazy(
@@ -123,6 +124,7 @@ class ParticularsForm(forms.ModelForm[Arrest]):
 
     class Meta:
         model = Arrest
+        formfield_callback = figures_with_commas
         fields = [
             *("wearer_alias", "task", "free_fall_m", "suspended_minutes", "rescue_method"),
             *("rescue_kit", "rescuers", "first_aid", "report_reference", "evidence_place"),

@@ -14,6 +14,7 @@ from django.utils.translation import gettext_lazy
 from inspections.checklist_wording import how_words, if_not_words, worded
 from inspections.rules.checklists import ANSWERS, Answers, Checklist, Part, Point, for_kind, hash_of
 from register.forms.asking import PlainForm
+from register.forms.figures import ExactField
 from register.models import KitPart
 
 PREFIX = "check"
@@ -139,9 +140,9 @@ class ContentsForm(PlainForm):
         return [part.item.code for part in self.parts if part.item and told[f"seen-{part.pk}"]]
 
 
-def _figure(point: Point) -> forms.DecimalField:
+def _figure(point: Point) -> ExactField:
     label = f"{_('Measured')}, {point.unit}" if point.unit else _("Measured")
-    return forms.DecimalField(
+    return ExactField(
         label=label,
         required=False,
         max_digits=9,

@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy
 from inspections.work_wording import WEEKDAYS
 from register.access import sites_for
 from register.forms.asking import PlainForm
+from register.forms.figures import ExactField
 from register.models import Item, Person, Site, User
 from register.rules.classes import CLASSES
 from register.wording import class_name, lower_first
@@ -84,7 +85,7 @@ class MinutesForm(PlainForm):
 
 
 class HoursForm(PlainForm):
-    hours = forms.DecimalField(
+    hours = ExactField(
         label=gettext_lazy("Hours of inspecting on such a day"),
         max_digits=4,
         decimal_places=2,

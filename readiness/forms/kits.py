@@ -8,12 +8,14 @@ from django import forms
 from django.utils.translation import gettext_lazy
 
 from readiness.models import KitAbility
+from register.forms.figures import figures_with_commas
 from register.models import Shift
 
 
 class KitAbilityForm(forms.ModelForm[KitAbility]):
     class Meta:
         model = KitAbility
+        formfield_callback = figures_with_commas
         fields = [
             *("family", "lowers", "raises", "attaches_remotely", "max_load_kg", "min_load_kg"),
             *("max_height_m", "descent_energy_j", "locked_shifts", "key_from", "key_until"),

@@ -8,6 +8,7 @@ from typing import Any, Final
 from django import forms
 
 from readiness.rules.sums.units import feet, kilograms, metres, newtons, pounds, pounds_force
+from register.forms.figures import FigureField
 
 DIGITS: Final = 4  # far below the step that a sum is rounded to
 
@@ -53,7 +54,7 @@ def from_si(kind: str, value: float, units: str) -> str:
     return f"{shown:.{DIGITS}f}".rstrip("0").rstrip(".")
 
 
-class Measure(forms.FloatField):
+class Measure(FigureField):
     """A figure of a `kind`: length, mass, force, or a plain number."""
 
     def __init__(self, kind: str = "length", **kwargs: Any) -> None:

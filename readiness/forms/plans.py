@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy
 
 from readiness.models import Plan
 from register.forms.days import DayInput
+from register.forms.figures import FigureField
 from register.models import Kit
 
 
@@ -43,7 +44,7 @@ class DrillForm(forms.Form):
     """Which day, how many minutes, and which kit: one of ours is out after it."""
 
     drilled_on = forms.DateField(label=gettext_lazy("Day of the drill"), widget=DayInput())
-    minutes = forms.FloatField(
+    minutes = FigureField(
         min_value=0.1,
         label=gettext_lazy("Minutes"),
         help_text=gettext_lazy("From the kit at the place to the casualty at safety."),

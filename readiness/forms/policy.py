@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy
 
 from readiness.actions.policy import LIMITS
 from readiness.models import CoverPolicy
+from register.forms.figures import figures_with_commas
 
 
 class PolicyForm(forms.ModelForm[CoverPolicy]):
@@ -14,6 +15,7 @@ class PolicyForm(forms.ModelForm[CoverPolicy]):
 
     class Meta:
         model = CoverPolicy
+        formfield_callback = figures_with_commas
         fields = LIMITS
         labels = {
             "alarm_minutes": gettext_lazy("Raising the alarm (minutes)"),

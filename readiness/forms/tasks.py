@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy
 from readiness.forms.people import people_of
 from readiness.models import Task
 from register.forms.days import DayInput
+from register.forms.figures import figures_with_commas
 from register.models import Item, Person, Shift, Site, Zone
 from register.rules.classes import CLASSES
 
@@ -56,6 +57,7 @@ class TaskForm(forms.ModelForm[Task]):
 
     class Meta:
         model = Task
+        formfield_callback = figures_with_commas
         fields = [
             *("code", "name", "zone", "from_on", "to_on", "system"),
             *("heaviest_kg", "lightest_kg", "stranded"),

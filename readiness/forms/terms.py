@@ -12,6 +12,7 @@ from readiness.models import CourseDate, RemedyTerms
 from readiness.models.people import FAMILY_CHOICES, Competence
 from readiness.rules.remedies.terms import KINDS
 from register.forms.days import DayInput
+from register.forms.figures import FigureField
 from register.models import Site
 from register.wording import named
 
@@ -59,7 +60,7 @@ class TravelForm(forms.Form):
 
     start = forms.ModelChoiceField(Site.objects.all(), label=gettext_lazy("From"))
     end = forms.ModelChoiceField(Site.objects.all(), label=gettext_lazy("To"))
-    hours = forms.FloatField(label=gettext_lazy("Hours"), min_value=0)
+    hours = FigureField(label=gettext_lazy("Hours"), min_value=0)
 
 
 class CourseForm(forms.Form):

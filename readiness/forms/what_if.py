@@ -12,6 +12,7 @@ from readiness.board.what_if import Asked, Ground
 from readiness.models import Task
 from readiness.rules.demand import Resource
 from register.forms.days import DayInput
+from register.forms.figures import FigureField
 
 MOST_LATER = 60
 
@@ -31,12 +32,10 @@ class WhatIfForm(forms.Form):
         required=False,
         label=gettext_lazy("Protected by"),
     )
-    heaviest_kg = forms.FloatField(
+    heaviest_kg = FigureField(
         required=False, min_value=1, label=gettext_lazy("Heaviest with tools (kg)")
     )
-    lower_m = forms.FloatField(
-        required=False, min_value=0, label=gettext_lazy("Height to lower (m)")
-    )
+    lower_m = FigureField(required=False, min_value=0, label=gettext_lazy("Height to lower (m)"))
     later_days = forms.IntegerField(
         required=False,
         min_value=-MOST_LATER,

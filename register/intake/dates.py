@@ -27,20 +27,32 @@ _FEW_REAL = 20
 _MONTH_WORDS: dict[str, int] = {
     word: number
     for number, words in enumerate((
-        "jan january januar janvier", "feb february februar fevrier febr", "mar march marz mrz maerz mars",
-        "apr april avril", "may mai", "jun june juni juin", "jul july juli juillet", "aug august aout",
-        "sep sept september septembre", "oct october okt oktober octobre", "nov november novembre",
-        "dec december dez dezember decembre",
+        "jan january januar janvier sty styczen stycznia i",
+        "feb february februar fevrier febr lut luty lutego ii",
+        "mar march marz mrz maerz mars marzec marca iii",
+        "apr april avril kwi kwiecien kwietnia iv", "may mai maj maja v",
+        "jun june juni juin cze czerwiec czerwca vi", "jul july juli juillet lip lipiec lipca vii",
+        "aug august aout sie sierpien sierpnia viii",
+        "sep sept september septembre wrz wrzesien wrzesnia ix",
+        "oct october okt oktober octobre paz pazdziernik pazdziernika x",
+        "nov november novembre lis listopad listopada xi",
+        "dec december dez dezember decembre gru grudzien grudnia xii",
     ), start=1)
     for word in words.split()
 }
-_UNKNOWN_WORDS = ("unknown", "not known", "not marked", "no date", "illegible", "worn", "not legible")
+_UNKNOWN_WORDS = (
+    "unknown", "not known", "not marked", "no date", "illegible", "worn", "not legible",
+    "nieznan", "nieczyteln", "brak", "nie wiadomo", "starte",
+)
 # fmt: on
-_WEEK_WORDS = frozenset({"w", "wk", "week", "kw", "cw"})
+_WEEK_WORDS = frozenset({"w", "wk", "week", "kw", "cw", "tydz", "tydzien", "tyg"})
 _CLOCK = re.compile(r"[t ]\d{1,2}:\d{2}(?::\d{2}(?:\.\d+)?)?z?$")
 _WEEKDAY = re.compile(
-    r"^(?:mon|tue|tues|wed|weds|thu|thur|thurs|fri|sat|sun)(?:day|nesday|sday|rsday|urday)?,? "
+    r"^(?:(?:mon|tue|tues|wed|weds|thu|thur|thurs|fri|sat|sun)(?:day|nesday|sday|rsday|urday)?"
+    r"|pon(?:iedzialek)?|wt(?:orek)?|sr(?:oda)?|czw(?:artek)?|pt|piatek|sob(?:ota)?|nd|niedz(?:iela)?)"
+    r"[.,]* "
 )
+_YEAR_WORD = re.compile(r"(?<=\d)\s*(?:r\.?|roku)$")  # '12 marca 2026 r.'
 _ORDINAL = re.compile(r"(\d)(?:st|nd|rd|th)\b")
 _PARTS = re.compile(r"\d+|[a-z]+")
 _BETWEEN = re.compile(r"[\s./,\\\-–']*")
@@ -155,9 +167,10 @@ def _checked(span: DateSpan, text: str) -> Value[DateSpan]:
 
 
 def _plain(text: str) -> str:
-    letters = unicodedata.normalize("NFKD", text.casefold())
-    plain = "".join(mark for mark in letters if not unicodedata.combining(mark))
-    return _ORDINAL.sub(r"\1", _WEEKDAY.sub("", _CLOCK.sub("", plain.strip()))).strip()
+    letters = unicodedata.normalize("NFKD", text.casefold().replace("ł", "l"))
+    plain = "".join(mark for mark in letters if not unicodedata.combining(mark)).strip()
+    plain = _YEAR_WORD.sub("", _WEEKDAY.sub("", _CLOCK.sub("", plain)))
+    return _ORDINAL.sub(r"\1", plain).strip()
 
 
 def _shape(part: str) -> str:
@@ -174,6 +187,8 @@ def _read(plain: str, order: str) -> DateSpan:
     if not _BETWEEN.fullmatch(_PARTS.sub("", plain)):
         raise _Unclear("date-unreadable")
     shape = "".join(map(_shape, parts))
+    if any(part.startswith("0") and _shape(part) == "Y" for part in parts):
+        raise ValueError(plain)  # the year 0001 is no short way to write 2001
     numbers = [_MONTH_WORDS.get(part) or (int(part) if part.isdigit() else 0) for part in parts]
     if shape in _DAYS:
         year, month, day = (numbers[place] for place in _DAYS[shape])

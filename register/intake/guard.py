@@ -1,27 +1,35 @@
 """Looks at an archive before anything opens it: what it is, how big it gets, how far it reaches.
 
-The reader lays a sheet out as one full rectangle, so that a single cell in the last row and column
-would take all the memory there is; hence the look for cells far out.
+The reader lays a sheet out as one full rectangle, so that two cells far apart in a file of five
+kilobytes would take all the memory there is; hence the count of `register.intake.extent`.
 """
 
 from __future__ import annotations
 
-import re
 import zipfile
 import zlib
 from collections.abc import Iterator
 from io import BytesIO
 from typing import Literal
 
+from register.intake.extent import (
+    MAX_COLUMNS,
+    MAX_ROWS,
+    Extent,
+    count_repeated,
+    count_unplaced,
+    has_unplaced,
+    places_of,
+)
 from register.intake.unreadable import Unreadable
 
 MAX_UNPACKED = 500 * 1024 * 1024
 MAX_PARTS = 10_000
-MAX_ROWS = 300_000
-MAX_COLUMNS = 256
+MAX_FRAME = 50 * 1024 * 1024  # of a part that is read as a whole: styles, names of sheets
 
 _CHUNK = 1024 * 1024
 _OVERLAP = 4096
+_FRAMES = frozenset({"xl/styles.xml", "xl/workbook.xml", "xl/_rels/workbook.xml.rels"})
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 
 _DAMAGE = (
@@ -35,16 +43,6 @@ _DAMAGE = (
 )
 
 Kind = Literal["xlsx", "ods", "xls", "csv"]
-
-# A cell with something in it ('<c r="JX3">', not '<c r="JX3"/>') right of column IV or below
-# row 299,999.
-_FAR_XLSX = re.compile(
-    rb"""<(?:\w+:)?c\b[^>]*?\br=["'](?:(?:[A-Z]{3}|[J-Z][A-Z]|I[W-Z])\d+|[A-Z]+(?:[3-9]\d{5}|\d{7,}))["'][^>]*(?<!/)>"""
-)
-_WIDE_ODS = re.compile(
-    rb"""columns-repeated="\d{4,}"[^>]*(?:(?<!/)>|/>\s*<table:(?:covered-)?table-cell[^>]*value-type)"""
-)
-_TALL_ODS = re.compile(rb"""rows-repeated="(?:[3-9]\d{5}|\d{7,})\"""")
 
 
 def kind_of(content: bytes) -> Kind:
@@ -78,7 +76,7 @@ def _archive_kind(archive: zipfile.ZipFile) -> Kind:
         raise Unreadable("password")
     _read_through(archive)
     if "xl/workbook.xml" in names:
-        _look_far(archive, [name for name in names if name.startswith("xl/worksheets/")])
+        _look_far(archive)
         return "xlsx"
     if "content.xml" in names:
         return _ods_kind(archive)
@@ -86,51 +84,46 @@ def _archive_kind(archive: zipfile.ZipFile) -> Kind:
 
 
 def _read_through(archive: zipfile.ZipFile) -> None:
-    """Every part that will be read unpacks, to the size and checksum stated for it."""
-    for name in archive.namelist():
-        if name.endswith((".xml", ".rels")):
-            for _ in _pieces(archive, name):
-                pass
+    """Every part unpacks, to the size and checksum stated for it: any may turn out to be a sheet."""
+    for part in archive.infolist():
+        if part.filename in _FRAMES and part.file_size > MAX_FRAME:
+            raise Unreadable("too-big", {"mb": part.file_size >> 20, "most": MAX_FRAME >> 20})
+        for _ in _pieces(archive, part.filename):
+            pass
 
 
 def _ods_kind(archive: zipfile.ZipFile) -> Kind:
     manifest = "META-INF/manifest.xml"
     if manifest in archive.namelist() and b"encryption-data" in archive.read(manifest):
         raise Unreadable("password")
-    tall = False
-    for piece in _pieces(archive, "content.xml"):
-        if _WIDE_ODS.search(piece):
-            raise Unreadable("too-wide", {"most": MAX_COLUMNS})
-        tall = _still_tall(piece, already=tall)
+    count_repeated(_chunks(archive, "content.xml"))
     return "ods"
 
 
-def _still_tall(piece: bytes, *, already: bool) -> bool:
-    """Whether a run of very many equal rows lies open; something written in or after it is far."""
-    start = 0
-    if not already:
-        found = _TALL_ODS.search(piece)
-        if found is None:
-            return False
-        start = found.end()
-    end = piece.find(b"</table:table>", start)
-    if b"value-type" in piece[start : end if end >= 0 else None]:
-        raise Unreadable("too-long", {"most": MAX_ROWS})
-    return end < 0
-
-
-def _look_far(archive: zipfile.ZipFile, names: list[str]) -> None:
-    for name in sorted(names):
+def _look_far(archive: zipfile.ZipFile) -> None:
+    """Each part for itself, for any may be named as a sheet; the place of cells far out is told."""
+    for name in sorted(archive.namelist()):
+        extent, is_unplaced = Extent(), False
         for piece in _pieces(archive, name):
-            if _FAR_XLSX.search(piece):
+            places_of(piece, extent)
+            is_unplaced = is_unplaced or has_unplaced(piece)
+            if extent.columns > MAX_COLUMNS or extent.rows > MAX_ROWS:
                 raise Unreadable("too-far", {"rows": MAX_ROWS, "columns": MAX_COLUMNS})
+            extent.refuse_too_far()
+        if is_unplaced:
+            count_unplaced(_chunks(archive, name))
+
+
+def _chunks(archive: zipfile.ZipFile, name: str) -> Iterator[bytes]:
+    with archive.open(name) as part:
+        while chunk := part.read(_CHUNK):
+            yield chunk
 
 
 def _pieces(archive: zipfile.ZipFile, name: str) -> Iterator[bytes]:
     """The part in pieces that overlap, so that no cell is cut in two; ends at the stated size."""
     tail = b""
-    with archive.open(name) as part:
-        while chunk := part.read(_CHUNK):
-            piece = tail + chunk
-            yield piece
-            tail = piece[-_OVERLAP:]
+    for chunk in _chunks(archive, name):
+        piece = tail + chunk
+        yield piece
+        tail = piece[-_OVERLAP:]

@@ -20,7 +20,7 @@ Widths = Mapping[tuple[int, int], int]  # (line from 1, column from 0) -> digits
 _MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 _REFERENCE = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}id"
 _ONLY_ZEROS = re.compile(r"0{2,}")
-_CELL = re.compile(rb"<c\b([^>]*)>")
+_CELL = re.compile(rb"<c\b([^<>]*)>")
 _PLACE = re.compile(rb'\br="([A-Z]{1,3})(\d+)"')
 _STYLE = re.compile(rb'\bs="(\d+)"')
 

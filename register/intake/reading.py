@@ -17,7 +17,9 @@ from python_calamine import (
 )
 
 from register.intake.csvs import csv_rows, decoded, delimiter_of
-from register.intake.guard import MAX_COLUMNS, MAX_ROWS, Kind, kind_of
+from register.intake.extent import MAX_COLUMNS, MAX_ROWS, Extent
+from register.intake.guard import Kind, kind_of
+from register.intake.old_sheets import old_sheets
 from register.intake.padded import PaddedCells, Widths
 from register.intake.unreadable import Unreadable
 
@@ -61,7 +63,7 @@ def read(content: bytes, filename: str, encoding: str = "") -> Sheets:
     kind = kind_of(content)
     if kind == "csv":
         return _csv_sheets(content, filename, encoding)
-    return _workbook_sheets(content, kind)
+    return _old_sheets(content) if kind == "xls" else _workbook_sheets(content, kind)
 
 
 def _csv_sheets(content: bytes, filename: str, encoding: str) -> Sheets:
@@ -75,8 +77,8 @@ def _csv_sheets(content: bytes, filename: str, encoding: str) -> Sheets:
     def rows() -> Iterator[Cells]:
         line = 0
         try:
-            for line, row in enumerate(csv_rows(text, delimiter), start=1):  # noqa: B007
-                yield tuple(cell if cell and not cell.isspace() else None for cell in row)
+            for line, row in enumerate(csv_rows(text, delimiter), start=1):
+                yield _csv_line(line, row)
         except csv.Error as error:
             raise Unreadable("csv-broken", {"line": line + 1}) from error
 
@@ -84,6 +86,27 @@ def _csv_sheets(content: bytes, filename: str, encoding: str) -> Sheets:
         return Sheet(name, height, rows)
 
     return Sheets("csv", (name,), open_sheet, False, found, delimiter)
+
+
+def _csv_line(line: int, row: list[str]) -> Cells:
+    if line > MAX_ROWS:
+        raise Unreadable("too-long", {"most": MAX_ROWS})
+    cells = tuple(cell if cell and not cell.isspace() else None for cell in row)
+    if any(cell is not None for cell in cells[MAX_COLUMNS:]):
+        raise Unreadable("too-wide", {"most": MAX_COLUMNS})
+    return cells[:MAX_COLUMNS]
+
+
+def _old_sheets(content: bytes) -> Sheets:
+    grids = old_sheets(content)
+    if not grids:
+        raise Unreadable("empty")
+
+    def open_sheet(name: str) -> Sheet:
+        grid = grids[name]
+        return Sheet(name, len(grid), lambda: (tuple(map(_plain, row)) for row in grid))
+
+    return Sheets("xls", tuple(grids), open_sheet)
 
 
 def _workbook_sheets(content: bytes, kind: Kind) -> Sheets:
@@ -109,10 +132,7 @@ def _sheet(book: CalamineWorkbook, name: str, widths: Widths) -> Sheet:
         found = book.get_sheet_by_name(name)
     except CalamineError as error:
         raise Unreadable("sheet-damaged", {"sheet": name}) from error
-    if found.total_height > MAX_ROWS:
-        raise Unreadable("too-long", {"most": MAX_ROWS})
-    if found.total_width > MAX_COLUMNS:
-        raise Unreadable("too-wide", {"most": MAX_COLUMNS})
+    Extent(found.total_height, found.total_width).refuse_too_far()
     # Columns left of the first cell are not handed out; without them letters would be wrong.
     left = (None,) * (found.start[1] if found.start else 0)
 
@@ -135,6 +155,8 @@ def _as_shown(cells: Cells, line: int, widths: Widths) -> Cells:
 
 
 def _plain(cell: object) -> Cell:
+    if cell is None:
+        return None
     if isinstance(cell, str):
         return cell if cell and not cell.isspace() else None
     if isinstance(cell, bool):

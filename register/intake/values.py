@@ -22,9 +22,22 @@ _ROUND_DECIMAL = re.compile(r"(\d+)[.,]0+")
 _NUMBER = re.compile(r"(\d+(?:[.,]\d+)?)\s*([a-z]*)\.?", re.IGNORECASE)
 # '="000412"' and "'000412": how people make a program leave a text alone.
 _FORCED_TEXT = re.compile(r"""^(?:="(.*)"|'(\d.*))$""")
+_UNSEEN = dict.fromkeys([*range(9), *range(14, 28), *range(0x7F, 0x85), *range(0x86, 0xA0)])
+_UNSEEN |= dict.fromkeys([0xAD, 0x61C, 0x200B, 0x200E, 0x200F, 0x2060, 0xFEFF])
+_UNSEEN |= dict.fromkeys([*range(0x202A, 0x202F), *range(0x2066, 0x206A)])
 _NOTHING = frozenset(
     {"-", "–", "—", ".", "?", "??", "n/a", "na", "none", "nil", "unknown", "unreadable"}
-    | {"illegible", "tbc", "tba", "missing"}
+    | {
+        "illegible",
+        "tbc",
+        "tba",
+        "missing",
+        "brak",
+        "nieznany",
+        "nieznane",
+        "nie dotyczy",
+        "nieczytelny",
+    }
 )
 _METRES = {"": 1.0, "m": 1.0, "mtr": 1.0, "metre": 1.0, "metres": 1.0, "meter": 1.0, "cm": 0.01}
 _METRES |= {"mm": 0.001, "ft": 0.3048}
@@ -43,11 +56,14 @@ class Value(Generic[T]):
 
 
 def text_of(cell: Cell) -> str:
-    """The cell as people see it, on one line; a number without the '.0' it was stored with."""
+    """The cell as people see it, on one line; a number without the '.0' it was stored with.
+
+    Marks nobody sees are left out: controls, and those that turn the direction of writing round.
+    """
     if cell is None:
         return ""
     if isinstance(cell, str):
-        return _FORCED_TEXT.sub(r"\1\2", " ".join(cell.split()))
+        return _FORCED_TEXT.sub(r"\1\2", " ".join(cell.translate(_UNSEEN).split()))
     if isinstance(cell, float) and cell.is_integer() and abs(cell) < 1e16:  # noqa: PLR2004
         return str(int(cell))
     if isinstance(cell, datetime):

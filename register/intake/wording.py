@@ -57,6 +57,7 @@ _UNREADABLE: dict[str, str] = {
     "too-big": gettext_noop("Unpacked, the file would take {mb} MB; {most} MB is the most. Split it, or delete pictures from it."),
     "too-wide": gettext_noop("A sheet is wider than {most} columns. Delete what stands far to the right and save it again."),
     "too-long": gettext_noop("A sheet has more than {most} lines. Split it into several files."),
+    "too-many-cells": gettext_noop("The cells of a sheet reach to line {rows} and column {columns}: together that is more than {most} million. Delete what stands far out, or split the sheet, and save the file again."),
     "too-far": gettext_noop("Something stands below line {rows} or right of column {columns}. Delete it and save the file again."),
     "csv-broken": gettext_noop("The .csv cannot be read around line {line}: a quotation mark may be open. Save it again as .xlsx."),
     "encoding": gettext_noop("The letters of the .csv cannot be read. Save it again as “CSV UTF-8”, or as .xlsx."),

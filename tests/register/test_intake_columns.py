@@ -129,6 +129,18 @@ def test_accents_case_and_punctuation_do_not_matter_in_a_heading() -> None:
         ("rope grab on line", "guided-arrester"),
         ("horizontal-lifeline", "horizontal-lifeline"),
         ("hard hat", "helmet"),
+        ("szelki bezpieczeństwa", "harness"),
+        ("Szelki ratownicze", "rescue-harness"),
+        ("linka z amortyzatorem", "energy-absorbing-lanyard"),
+        ("linka bezpieczeństwa", "lanyard"),
+        ("linka do pracy w podparciu", "positioning-lanyard"),
+        ("urządzenie samohamowne", "retractable"),
+        ("zatrzaśnik", "connector"),
+        ("lina statyczna", "rope"),
+        ("zestaw ratowniczy", "rescue-kit"),
+        ("trójnóg", "tripod"),
+        ("punkt kotwiczący", "anchor"),
+        ("hełm", "helmet"),
         ("ladder", ""),
         ("", ""),
     ],
@@ -155,10 +167,32 @@ def test_the_trades_words_name_a_class(words: str, slug: str) -> None:
         ("away for service", "away"),
         ("cut up", "destroyed"),
         ("see Huw", ""),
+        ("sprawny", "in-service"),
+        ("dopuszczony do użytkowania", "in-service"),
+        ("wynik pozytywny", "in-service"),
+        ("wynik negatywny", "withdrawn"),
+        ("niedopuszczony", "withdrawn"),
+        ("nie dopuszczono", "withdrawn"),
+        ("niesprawny", "quarantined"),
+        ("nie nadaje się", "quarantined"),
+        ("wycofany", "withdrawn"),
+        ("zagubiony", "not-located"),
+        ("zniszczono", "destroyed"),
     ],
 )
 def test_the_worse_reading_of_a_condition_stands(words: str, slug: str) -> None:
     assert condition_of(words) == slug
+
+
+def test_a_polish_workbook_maps_by_itself() -> None:
+    headings = ("Nr seryjny", "Nr ewidencyjny", "Nazwa sprzętu", "Typ / model", "Producent")
+    more = ("Data produkcji", "Data ostatniego przeglądu", "Następny przegląd", "Wynik", "Uwagi")
+    row = ("000412", "TW-1", "szelki bezpieczeństwa", "Grań 2", "Halvard")
+    found = guess([(*headings, *more), (*row, "III 2024", "4 marca 2026", None, "sprawny", None)])
+    assert list(found.mapping.values()) == [
+        *("serial", "tag", "class", "product", "maker"),
+        *("made", "last_inspected", "next_due", "condition", "remarks"),
+    ]
 
 
 def test_use_conditions_are_read() -> None:

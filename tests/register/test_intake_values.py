@@ -71,6 +71,16 @@ def test_a_serial_kept_as_text_is_taken_as_marked(cell: Cell, serial: str, note:
         ("4-Mar-26", FOURTH),
         ("4. März 2026", FOURTH),
         ("4 mars 2026", FOURTH),
+        ("4 marca 2026 r.", FOURTH),
+        ("4 mar 2026", FOURTH),
+        ("środa, 4 marca 2026", FOURTH),
+        ("4 III 2026", FOURTH),
+        ("4.III.2026", FOURTH),
+        ("marzec 2026", MARCH),
+        ("III 2026", MARCH),
+        ("tydz. 14 2023", span_of("week", 2023, week=14)),
+        ("brak", UNKNOWN_SPAN),
+        ("nieczytelna", UNKNOWN_SPAN),
         (46085, FOURTH),  # a day number: 1 March 2026 is 46082
         (20260304.0, FOURTH),
         ("Mar-26", MARCH),
@@ -220,3 +230,18 @@ def test_a_cell_is_shown_as_people_see_it() -> None:
     cells: list[Cell] = [412.0, 1.5, " two\n lines ", date(2026, 3, 4), None]
     assert [text_of(cell) for cell in cells] == ["412", "1.5", "two lines", "2026-03-04", ""]
     assert [stated(cell) for cell in ("n/a", "-", "Unknown", "XL")] == ["", "", "", "XL"]
+
+
+POLISH_MONTHS = (  # as the Unicode CLDR names them: abbreviated, alone, and in a date
+    "sty styczeń stycznia", "lut luty lutego", "mar marzec marca", "kwi kwiecień kwietnia",
+    "maj maj maja", "cze czerwiec czerwca", "lip lipiec lipca", "sie sierpień sierpnia",
+    "wrz wrzesień września", "paź październik października", "lis listopad listopada",
+    "gru grudzień grudnia",
+)  # fmt: skip
+
+
+def test_polish_months_are_read_in_each_form() -> None:
+    found = [
+        [date_of(f"25 {word} 2026").value for word in words.split()] for words in POLISH_MONTHS
+    ]
+    assert found == [[span_of("day", 2026, month=n, day=25)] * 3 for n in range(1, 13)]

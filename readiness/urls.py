@@ -4,6 +4,7 @@ from django.urls import URLPattern, URLResolver, include, path
 
 from readiness.views import (
     ahead,
+    calendars,
     checks,
     cover,
     fall,
@@ -63,6 +64,7 @@ urlpatterns = [
     path("check/<str:reference>/close/", permits.permit_close, name="permit-close"),
     path("check/<str:reference>/cancel/", permits.permit_cancel, name="permit-cancel"),
     path("cover-changes/<int:pk>/known/", checks.change_known, name="change-known"),
+    path("calendar/<str:secret>.ics", calendars.calendar_feed, name="calendar-feed"),
     path("morning/", cover.morning, name="morning"),
     path("sites/<slug:site>/", include(of_a_site)),
     path("packs/<slug:site>.json", packs.pack, name="pack"),

@@ -72,6 +72,7 @@ NEEDS: dict[str, frozenset[Role]] = {
     "person.see": WATCHING,
     "person.edit": RUNNING | {Role.ADMINISTRATOR},
     "site.edit": MANAGING | {Role.ADMINISTRATOR},
+    "calendar.have": EVERYONE,  # one's own; what each tells is asked at each reading
     "role.give": frozenset({Role.ADMINISTRATOR}),
     "ledger.verify": frozenset({Role.AUDITOR, Role.MANAGER, Role.ADMINISTRATOR}),
     # inspections

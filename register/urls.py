@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from register.views import acts, errands, kits, labels, people, sites, users
+from register.views import acts, calendars, errands, kits, labels, people, sites, users
 
 app_name = "register"
 urlpatterns = [
@@ -46,5 +46,8 @@ urlpatterns = [
     path("users/<int:pk>/password/", users.user_password, name="user-password"),
     path("users/<int:pk>/roles/", users.role_give, name="role-give"),
     path("users/<int:pk>/roles/<int:grant>/take/", users.role_take, name="role-take"),
+    path("calendars/", calendars.calendar_list, name="calendar-list"),
+    path("calendars/<uuid:pk>/renew/", calendars.calendar_renew, name="calendar-renew"),
+    path("calendars/<uuid:pk>/revoke/", calendars.calendar_revoke, name="calendar-revoke"),
     path("labels/", labels.label_sheet, name="label-sheet"),
 ]

@@ -127,6 +127,12 @@ def lower_first(name: str) -> str:
     return name[:1].lower() + name[1:]
 
 
+def short_name(name: str) -> str:
+    """'Huw P.': what is shown of a person where the whole name is not needed."""
+    first, _between, last = name.strip().rpartition(" ")
+    return f"{first.split()[0]} {last[:1]}." if first else last
+
+
 def condition_name(condition: str) -> str:
     """'In service', 'Withdrawn for good' ..."""
     known = Condition(condition)

@@ -32,7 +32,7 @@ OPEN_TO_ALL = {
     *("health", "language", "inspections:phone", "inspections:phone-words"),
     *("inspections:phone-manifest", "inspections:phone-worker"),
     *("inspections:tag", "inspections:tag-quarantine", "readiness:cover-check"),
-    *("inspections:calendar-feed", "inspections:unsubscribe"),
+    *("readiness:calendar-feed", "register:unsubscribe"),
 }
 # Django looks for these by name.
 FOUND_BY_DJANGO = re.compile(r"^(registration/.*|400|403|403_csrf|404|500)(\.html)?$")

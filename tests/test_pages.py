@@ -29,8 +29,18 @@ from inspections.models import (
 )
 from readiness.models import CoverChange, CoverCheck, Job, Permit, Plan, RotaEntry, Task
 from register.access import NEEDS
+from register.actions.calendars import hash_of
 from register.actions.marking import fresh_codes
-from register.models import Delivery, Document, Errand, Item, Role, Site, User
+from register.models import (
+    CalendarFeed,
+    Delivery,
+    Document,
+    Errand,
+    Item,
+    Role,
+    Site,
+    User,
+)
 from tests.factories import (
     DAY,
     NOON,
@@ -47,7 +57,7 @@ from tests.factories import (
 pytestmark = pytest.mark.django_db
 BY_DJANGO = {"login", "logout", "password"}
 NOBODY_OK = {
-    *("health", "language", "tag", "cover-check"),
+    *("health", "language", "tag", "cover-check", "calendar-feed"),
     *("phone", "phone-worker", "phone-manifest", "phone-words"),
 }
 
@@ -200,6 +210,7 @@ def world(code: str) -> World:
             "visit": {"pk": visit.pk},
             "inspection": {"pk": inspection.pk},
             "defect": {"pk": defect.pk},
+            "calendar": {"pk": _feed(user, site).pk, "secret": code},
             "arrest": {"pk": arrest.pk},
             "event": {"pk": event.pk},
             "intake": {"pk": intake.pk},
@@ -220,6 +231,12 @@ def _asked_of(user: User, site: Site) -> Errand:
     )
     errand.sites.add(site)
     return errand
+
+
+def _feed(user: User, site: Site) -> CalendarFeed:
+    """Its secret is the site's code."""
+    of_it = {"user": user, "about": "site", "site": site, "language": "pl", "made_at": NOON}
+    return CalendarFeed.objects.create(secret_hash=hash_of(site.code), **of_it)
 
 
 def _relied_on(task: Task) -> tuple[CoverCheck, CoverChange]:
@@ -246,11 +263,12 @@ def there() -> World:
 
 
 def client_as(role: Role, site: Site) -> Client:
-    """Signed in with one role at one site; the files, rounds and errands there are this user's."""
+    """Signed in with one role at one site; what only its owner sees there is this user's."""
     user, client = user_as(role, site), Client()
     Intake.objects.filter(site=site).update(by=user)
     Round.objects.filter(site=site).update(inspector=user.person)
     Errand.objects.filter(sites=site).update(asked_by=user)
+    CalendarFeed.objects.filter(site=site).update(user=user)
     client.force_login(user)
     return client
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -21,6 +23,7 @@ from readiness.board.expiries import (
     expiries,
 )
 from readiness.board.standings import Standing
+from readiness.facts.promised import written_reasons
 from readiness.rules.moments import Moments
 from readiness.rules.reasons import Reason
 from readiness.rules.timeline import Timeline
@@ -58,8 +61,9 @@ class Consequence:
 
 @dataclass(slots=True)
 class Cause:
-    """One thing that ends, and the tasks that it uncovers."""
+    """One thing that ends, and the tasks that it uncovers. `key` stays the same in every language."""
 
+    key: str
     kind: str
     site: Site
     sentence: str
@@ -122,7 +126,9 @@ def _gathered(told: Sequence[Told], standing: Standing, at: datetime) -> list[Ca
             kind, sentence = kind_of(reason), reason_sentence(reason)
             key = (kind, sentence)
             begins = lapse.piece.begins
-            cause = found.setdefault(key, Cause(kind, standing.site, sentence, begins))
+            cause = found.setdefault(
+                key, Cause(_key(reason), kind, standing.site, sentence, begins)
+            )
             cause.begins = min(cause.begins, begins)
             cause.consequences.append(_consequence(lapse, standing, at))
     return list(found.values())
@@ -142,6 +148,11 @@ def kind_of(reason: Reason) -> str:
     if reason.code.startswith("plan-"):
         return PLAN
     return _KIND_OF.get(reason.code, OTHER)
+
+
+def _key(reason: Reason) -> str:
+    """By its code and facts."""
+    return hashlib.sha256(json.dumps(written_reasons([reason])).encode()).hexdigest()[:16]
 
 
 def _of_kind(kind: str, every: Sequence[Cause]) -> tuple[Cause, ...]:

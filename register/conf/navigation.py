@@ -34,6 +34,7 @@ MENU = (
     ("inspections:kit-list", gettext_noop("Rescue kits"), "kit.see"),
     ("inspections:delivery-new", gettext_noop("Deliveries"), "item.receive"),
     ("inspections:intake", gettext_noop("Bring in a workbook"), "intake.bring-in"),
+    ("register:calendar-list", gettext_noop("Calendars"), "calendar.have"),
     ("register:label-sheet", gettext_noop("Labels"), "label.print"),
     ("register:errand-list", gettext_noop("Errands"), "errand.see"),
     ("register:person-list", gettext_noop("People"), "person.see"),

@@ -174,6 +174,48 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='CalendarFeed',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('about', models.CharField(choices=[('own', 'What concerns me'), ('site', 'One site'), ('class', 'One class of equipment')], max_length=5)),
+                ('equipment_class', models.CharField(blank=True, choices=[('harness', 'Harness'), ('rescue-harness', 'Rescue harness'), ('rescue-loop', 'Rescue loop'), ('positioning-lanyard', 'Work positioning belt or lanyard'), ('lanyard', 'Lanyard without absorber'), ('energy-absorbing-lanyard', 'Energy-absorbing lanyard'), ('sling', 'Anchor sling'), ('connector', 'Connector'), ('retractable', 'Retractable fall arrester'), ('guided-arrester', 'Guided fall arrester'), ('rope', 'Low-stretch rope'), ('anchor', 'Anchor device'), ('horizontal-lifeline', 'Horizontal lifeline'), ('tripod', 'Tripod or davit'), ('rope-adjuster', 'Rope-access descender, ascender or back-up'), ('descender', 'Descender device for rescue'), ('lifting-device', 'Rescue lifting device'), ('pulley', 'Pulley'), ('stretcher', 'Stretcher'), ('tool', 'Cut-away tool, edge protector or pole'), ('helmet', 'Helmet'), ('rescue-kit', 'Rescue kit')], max_length=30, verbose_name='class')),
+                ('language', models.CharField(max_length=10)),
+                ('secret_hash', models.CharField(max_length=64, unique=True)),
+                ('made_at', models.DateTimeField()),
+                ('revoked_at', models.DateTimeField(blank=True, null=True)),
+                ('read_at', models.DateTimeField(blank=True, null=True, verbose_name='last read')),
+                ('site', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.CASCADE, related_name='calendar_feeds', to='register.site')),
+                ('user', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='calendar_feeds', to=settings.AUTH_USER_MODEL)),
+            ],
+            options={
+                'ordering': ['made_at', 'pk'],
+                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('about', 'own'), ('equipment_class', ''), ('site', None)), models.Q(('about', 'site'), ('equipment_class', ''), ('site__isnull', False)), models.Q(('about', 'class'), ('equipment_class__gt', ''), ('site', None)), _connector='OR'), name='feed_is_about_one_thing')],
+            },
+        ),
+        migrations.CreateModel(
+            name='CalendarTold',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('key', models.CharField(max_length=120)),
+                ('topic', models.CharField(max_length=30)),
+                ('first_on', models.DateField()),
+                ('last_on', models.DateField()),
+                ('summary', models.CharField(max_length=300)),
+                ('detail', models.TextField(blank=True)),
+                ('place', models.CharField(blank=True, max_length=330)),
+                ('link', models.CharField(blank=True, max_length=300)),
+                ('sequence', models.PositiveIntegerField(default=0)),
+                ('changed_at', models.DateTimeField()),
+                ('gone_on', models.DateField(blank=True, null=True)),
+                ('feed', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='told', to='register.calendarfeed')),
+            ],
+            options={
+                'verbose_name_plural': 'events told',
+                'ordering': ['first_on', 'key'],
+                'constraints': [models.UniqueConstraint(fields=('feed', 'key'), name='event_told_once_a_feed')],
+            },
+        ),
+        migrations.CreateModel(
             name='Head',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),

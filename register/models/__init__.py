@@ -1,5 +1,6 @@
 """The tables of the register."""
 
+from register.models.calendars import CalendarFeed, CalendarTold
 from register.models.catalogue import Product
 from register.models.custody import Delivery, Movement
 from register.models.documents import Document
@@ -13,6 +14,8 @@ from register.models.places import Passage, Shift, Site, Zone
 __all__ = [
     "Act",
     "ActNote",
+    "CalendarFeed",
+    "CalendarTold",
     "Checkpoint",
     "Delivery",
     "Document",

@@ -1,0 +1,1 @@
+"""What calendar feeds tell of visits, of what falls due, and of hires that end."""

@@ -25,7 +25,8 @@ from register.wording import named
 
 NEED = "label.print"
 OWN_SIZE = "own"
-MOST_LABELS = 2000  # about three seconds of work for one request
+AT_ONCE = 200  # labels drawn while the page is asked for; more are an errand
+MOST_LABELS = 10_000
 GONE = (Condition.WITHDRAWN, Condition.DESTROYED, Condition.LEFT)
 DEFAULTS = {"sheet": "3x8", "used": "0"}
 
@@ -83,6 +84,7 @@ class LabelSheetForm(forms.Form):
     gap_x_mm = FigureField(label=gettext_lazy("Gap between columns (mm)"), required=False)
     gap_y_mm = FigureField(label=gettext_lazy("Gap between rows (mm)"), required=False)
 
+    items_chosen: list[Item]
     chosen: list[labels.Label]
     paper: Sheet
 
@@ -101,7 +103,8 @@ class LabelSheetForm(forms.Form):
         try:
             self.paper = _paper(cleaned)
             labels.refuse_sheet(self.paper, cleaned["used"])
-            self.chosen = labels.labels_of(_items(self.printable, cleaned))
+            self.items_chosen = _items(self.printable, cleaned)
+            self.chosen = labels.labels_of(self.items_chosen)
             labels.qr_fit(self.paper, self.chosen)
         except Refusal as refusal:
             raise forms.ValidationError(refusal.sentence, code=refusal.code) from refusal

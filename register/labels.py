@@ -6,7 +6,7 @@ The same addresses as a list, for NFC tags.
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from io import BytesIO, StringIO
 from typing import Any
@@ -135,8 +135,15 @@ def refuse_sheet(sheet: Sheet, skip: int) -> None:
         )
 
 
-def label_sheet(labels: Sequence[Label], sheet: Sheet, skip: int = 0) -> bytes:
-    """The PDF, beginning after the first skip labels of the first sheet."""
+def label_sheet(
+    labels: Sequence[Label],
+    sheet: Sheet,
+    skip: int = 0,
+    *,
+    told: Callable[[int], None] = lambda _drawn: None,
+) -> bytes:
+    """The PDF, beginning after the first skip labels of the first sheet; ``told`` hears at each new
+    page how many are drawn."""
     refuse_sheet(sheet, skip)
     if not labels:
         raise Refusal("nothing-to-print", _("Choose at least one item to print labels for."))
@@ -145,10 +152,13 @@ def label_sheet(labels: Sequence[Label], sheet: Sheet, skip: int = 0) -> bytes:
     paper = BytesIO()
     canvas = _canvas(paper)
     page = 0
-    for label, place in zip(labels, places(sheet, len(labels), skip), strict=True):
+    for drawn, (label, place) in enumerate(
+        zip(labels, places(sheet, len(labels), skip), strict=True)
+    ):
         if place.page != page:
             canvas.showPage()
             page = place.page
+            told(drawn)
         canvas.saveState()
         canvas.translate(place.x_mm * MM, (A4_HEIGHT_MM - place.y_mm) * MM)
         _draw_label(canvas, label, style)

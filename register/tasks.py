@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta
+from typing import Any
 
 from django.conf import settings
 from django.db import transaction
 from django.utils import translation
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_noop
+from django.utils.translation import gettext_noop, ngettext
 from django_tasks import task
 
-from register import clock
+from register import clock, labels
 from register.actions import errands
-from register.errands import Kind, Made, Step, Stopped, kind_of
-from register.models import Errand, Site, Stamp, User
+from register.errands import Kind, Made, Step, Stopped, enter_kind, kind_of
+from register.models import Errand, Item, Site, Stamp, User
 from register.refusal import Refusal
+from register.rules.label_grid import Sheet
 
 PAUSE = timedelta(milliseconds=500)  # at least, between two times that progress is kept
 
@@ -112,3 +114,33 @@ def _step_of(errand: Errand) -> Step:
 
 def _stamp(errand: Errand) -> Stamp:
     return Stamp(by=errand.asked_by, at=clock.now(), device="background")
+
+
+def _labels_in_words(given: Mapping[str, Any]) -> str:
+    number = len(given.get("items", ()))
+    return ngettext("%(number)s label", "%(number)s labels", number) % {"number": number}
+
+
+def _labels(errand: Errand, step: Step) -> Made:
+    """The labels of the items in the order given, from the tags that they have now."""
+    given = errand.given
+    visible = Item.objects.visible_to(errand.asked_by).with_product()
+    found = visible.filter(site__in=errand.sites.all()).in_bulk(given["items"])
+    gone = len(given["items"]) - len(found)
+    if gone:
+        told = ngettext(
+            "%(number)s item has left your sites since. Choose the items anew.",
+            "%(number)s items have left your sites since. Choose the items anew.",
+            gone,
+        )
+        raise Refusal("items-gone", told % {"number": gone})
+    wanted = labels.labels_of([found[pk] for pk in given["items"]])
+    total = len(wanted)
+    step(0, total)
+    paper = labels.label_sheet(
+        wanted, Sheet(**given["sheet"]), given["used"], told=lambda drawn: step(drawn, total)
+    )
+    return Made(f"labels-{total}.pdf", "application/pdf", paper)
+
+
+LABELS = enter_kind(Kind(name="labels", need="label.print", words=_labels_in_words, run=_labels))

@@ -5,14 +5,19 @@ Whoever writes NFC tags gets the same addresses as a list.
 
 from __future__ import annotations
 
+from dataclasses import asdict
+
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from register import labels
 from register.access import needs
-from register.forms_labels import DEFAULTS, NEED, LabelSheetForm
+from register.forms_labels import AT_ONCE, DEFAULTS, NEED, LabelSheetForm
+from register.models import Site
 from register.rules.label_grid import sheets_needed
+from register.tasks import LABELS
+from register.views.errands import send_off
 
 
 @needs(NEED)
@@ -22,7 +27,7 @@ def label_sheet(request: HttpRequest) -> HttpResponse:
     form = LabelSheetForm(given, initial=DEFAULTS, user=request.user)
     ready = form.is_bound and form.is_valid()
     if ready and "print" in request.POST:
-        return _download(form)
+        return _download(form) if len(form.chosen) <= AT_ONCE else _sent_off(request, form)
     if ready and "nfc" in request.POST:
         return _nfc_list(form)
     page = {
@@ -31,6 +36,18 @@ def label_sheet(request: HttpRequest) -> HttpResponse:
         "local_address": settings.PUBLIC_URL if labels.lead_to_this_machine_only() else "",
     }
     return render(request, "register/label_sheet.html", page)
+
+
+def _sent_off(request: HttpRequest, form: LabelSheetForm) -> HttpResponse:
+    """Many labels are drawn in the background, from the tags that the items have then."""
+    chosen = form.items_chosen
+    given = {
+        "items": [item.pk for item in chosen],
+        "sheet": asdict(form.paper),
+        "used": form.cleaned_data["used"],
+    }
+    sites = Site.objects.filter(pk__in={item.site_id for item in chosen})
+    return send_off(request, LABELS, given, list(sites))
 
 
 def _download(form: LabelSheetForm) -> HttpResponse:

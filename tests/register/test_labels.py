@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import random
-from dataclasses import replace
+from dataclasses import asdict, replace
 from io import StringIO
 from typing import Any
 
@@ -21,6 +21,7 @@ from register.rules.label_face import face_of
 from register.rules.label_grid import SHEETS, Sheet, places
 from register.rules.nfc import uri_message
 from register.rules.tags import code_from, read, secret_from, shown
+from register.tasks import LABELS, ask
 from tests.factories import DAY, ItemFactory, ProductFactory, SiteFactory, stamp, user_as
 
 DPI = 150  # of a plain office scan
@@ -227,6 +228,30 @@ def test_the_secret_on_the_paper_is_the_one_of_the_current_tag(item: Item, store
     assert label.secret == item.tags.get().secret
     assert (label.serial_tail, label.line) == (item.serial[-4:], "Harness")
     assert answer.headers["Content-Disposition"] == 'attachment; filename="labels-1.pdf"'
+
+
+def test_many_labels_are_drawn_in_the_background_and_wait(
+    site: Site, stores: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("register.views.labels.AT_ONCE", 2)
+    items = ItemFactory.create_batch(3, site=site)
+    codes = [item.code for item in items]
+    page = stores.post(
+        ADDRESS, {"items": " ".join(codes), "sheet": "3x8", "used": 0, "print": "yes"}
+    )
+    paper = b"".join(stores.get(f"{page.headers['Location']}result/").streaming_content)  # type: ignore[attr-defined]
+    assert [str(read(address).code) for address in scanned(paper)] == codes
+
+
+def test_labels_of_an_item_that_has_left_since_are_not_drawn(site: Site) -> None:
+    """Its secret is for its new site, even where the asker sees the item there."""
+    user = user_as(Role.STORES, site)
+    user.grants.create(role=Role.WORKER, site=SiteFactory())
+    item = ItemFactory(site=user.grants.exclude(site=site).get().site)
+    given = {"items": [item.pk], "sheet": asdict(SHEETS["3x8"]), "used": 0}
+    errand = ask(LABELS, given, by=user, sites=[site], stamp=stamp(user))
+    errand.refresh_from_db()
+    assert errand.sentence == "1 item has left your sites since. Choose the items anew."
 
 
 def test_a_delivery_prints_in_the_order_of_its_serials(site: Site, stores: Client) -> None:

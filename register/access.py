@@ -21,6 +21,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils.translation import gettext, gettext_noop
 
 from register.models import Grant, Role, Site, User
+from register.second_factor import lacks_second_factor
 
 View = Callable[..., HttpResponse]
 Row = TypeVar("Row", bound=models.Model)
@@ -39,6 +40,9 @@ WATCHING = EVERYONE - {Role.WORKER}
 SIGNED_OUT = gettext_noop("Sign in again. Everything stays on the phone until then.")
 FIRST_SIGN_IN = gettext_noop(
     "Choose your own password first. Everything stays on the phone until then."
+)
+SECOND_FACTOR = gettext_noop(
+    "Set up your second factor first. Everything stays on the phone until then."
 )
 NO_ROLE = gettext_noop("You hold no role here.")
 
@@ -203,7 +207,8 @@ def users_for(user: User | AnonymousUser, need: str) -> models.QuerySet[User]:
 def needs(need: str) -> Callable[[View], View]:
     """Guard a view: who holds no role with this need gets 403; marks the view for the tests.
 
-    Who has still the first password is led to change it before anything else.
+    Who has still the first password is led to change it before anything else, and who is to have a
+    second factor to set it up.
     """
     if need not in NEEDS:
         raise KeyError(f"{need!r} is not in the table of needs.")
@@ -213,6 +218,8 @@ def needs(need: str) -> Callable[[View], View]:
         def guarded(request: HttpRequest, *args: object, **kwargs: object) -> HttpResponse:
             if getattr(request.user, "has_first_password", False):
                 return redirect("password")
+            if lacks_second_factor(request.user):  # type: ignore[arg-type]
+                return redirect("mfa_index")
             if not may(request.user, need):  # type: ignore[arg-type]
                 raise PermissionDenied
             return view(request, *args, **kwargs)
@@ -234,17 +241,10 @@ def answers_json(need: str) -> Callable[[View], View]:
     def guard(view: View) -> View:
         @wraps(view)
         def guarded(request: HttpRequest, *args: object, **kwargs: object) -> HttpResponse:
-            if not request.user.is_authenticated:
-                return JsonResponse(
-                    {"code": "signed-out", "sentence": gettext(SIGNED_OUT)}, status=401
-                )
-            if getattr(request.user, "has_first_password", False):
-                told = {"code": "first-password", "sentence": gettext(FIRST_SIGN_IN)}
-                return JsonResponse(told, status=403)
-            if not may(request.user, need):  # type: ignore[arg-type]
-                return JsonResponse(
-                    {"code": "role-missing", "sentence": gettext(NO_ROLE)}, status=403
-                )
+            if told := _why_not(request.user, need):  # type: ignore[arg-type]
+                code, sentence = told
+                status = 401 if code == "signed-out" else 403
+                return JsonResponse({"code": code, "sentence": gettext(sentence)}, status=status)
             return view(request, *args, **kwargs)
 
         shown = login_not_required(guarded)
@@ -252,6 +252,17 @@ def answers_json(need: str) -> Callable[[View], View]:
         return shown
 
     return guard
+
+
+def _why_not(user: User | AnonymousUser, need: str) -> tuple[str, str] | None:
+    """The code and the sentence of what keeps a user's program from doing this."""
+    if isinstance(user, AnonymousUser):
+        return "signed-out", SIGNED_OUT
+    if user.has_first_password:
+        return "first-password", FIRST_SIGN_IN
+    if lacks_second_factor(user):
+        return "second-factor", SECOND_FACTOR
+    return None if may(user, need) else ("role-missing", NO_ROLE)
 
 
 def open_page(because: str) -> Callable[[View], View]:

@@ -11,7 +11,8 @@ class RegisterConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        from register.checks import ledger_is_guarded
+        from register.checks import ledger_is_guarded, refuse_unknown_roles
 
+        refuse_unknown_roles()
         register(ledger_is_guarded, Tags.database)
         autodiscover_modules("tasks")  # each app's enters its kinds of errand

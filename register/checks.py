@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.conf import settings
 from django.core.checks import CheckMessage, Error
+from django.core.exceptions import ImproperlyConfigured
 from django.db import connections
 
+from register.models import Role
 from register.models.ledger_guard import NAMES, TABLE, statement_to_list
 
 
@@ -29,3 +32,13 @@ def ledger_is_guarded(databases: list[str] | None = None, **_: Any) -> list[Chec
                 )
             )
     return found
+
+
+def refuse_unknown_roles() -> None:
+    """Stops the start where a role that needs a second factor is none of ours."""
+    unknown = sorted(settings.SECOND_FACTOR_ROLES - set(Role.values))
+    if unknown:
+        raise ImproperlyConfigured(
+            f"SECOND_FACTOR_ROLES has {', '.join(unknown)}, which no role is called."
+            f" Write some of {', '.join(Role.values)}, with commas."
+        )

@@ -7,6 +7,7 @@ from datetime import date
 
 import hypothesis
 import pytest
+from allauth.account.internal.flows import reauthentication
 from django.db import connection
 from django.utils import translation
 
@@ -37,6 +38,13 @@ def own_language() -> Iterator[None]:
     """A page asked for in another language leaves it to its thread: the next test begins without."""
     yield
     translation.deactivate()
+
+
+@pytest.fixture(autouse=True)
+def password_given_again(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever acts has just given the password again, but where a test is about that."""
+    if "asks_again" not in request.keywords:
+        monkeypatch.setattr(reauthentication, "did_recently_reauthenticate", lambda _: True)
 
 
 @pytest.fixture

@@ -6,6 +6,7 @@ parameter that has no example here fails.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
@@ -55,7 +56,7 @@ from tests.factories import (
 )
 
 pytestmark = pytest.mark.django_db
-BY_DJANGO = {"login", "logout", "password"}
+BY_OTHERS = re.compile("login|logout|password|(account|mfa|usersessions)_.*")
 NOBODY_OK = {
     *("health", "language", "tag", "cover-check", "calendar-feed"),
     *("phone", "phone-worker", "phone-manifest", "phone-words"),
@@ -79,7 +80,7 @@ def addresses(
         if isinstance(pattern, URLResolver):
             inner = pattern.namespace or space
             yield from addresses(pattern.url_patterns, inner, taken)
-        elif pattern.name not in BY_DJANGO:
+        elif not BY_OTHERS.fullmatch(pattern.name or ""):
             name = f"{space}:{pattern.name}" if space else str(pattern.name)
             view: Any = pattern.callback
             yield Address(name, view.needs, taken)

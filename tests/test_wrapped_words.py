@@ -14,7 +14,8 @@ from tests.test_architecture import APPS, ROOT, sources, templates
 NAMES = {"Tallyhook", "en", "gb", "kg"}  # alike in every language
 ASIDE = re.compile(
     r"{#.*?#}|{%\s*comment\b.*?endcomment\s*%}|{%\s*blocktranslate\b.*?endblocktranslate\s*%}"
-    r"|{%\s*block body_class\s*%}[^{]*|<!--.*?-->|<!doctype[^>]*>",
+    r"|{%\s*block body_class\s*%}[^{]*|<!--.*?-->|<!doctype[^>]*>"
+    r"|<script [^>]*application/json.*?</script>",
     re.DOTALL,
 )
 CODE = re.compile(r"{{.*?}}|{%.*?%}", re.DOTALL)

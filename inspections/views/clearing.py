@@ -12,11 +12,13 @@ from inspections.actions.clearing import clear_of_load
 from inspections.forms.events import ClearForm
 from inspections.models import Event
 from register.access import fetch, needs
+from register.asking_again import asks_again
 from register.models import Item
 from register.telling import kept, stamp_of
 
 
 @needs("item.release")
+@asks_again
 def event_clear(request: HttpRequest, pk: uuid.UUID, code: str) -> HttpResponse:
     """It stays in quarantine; it need not be destroyed."""
     event = fetch(Event.objects.select_related("site"), request.user, "item.release", pk=pk)

@@ -25,6 +25,7 @@ from register import clock
 from register.access import fetch, may, needs
 from register.actions.holding import holds_on
 from register.actions.reversing import open_reversal
+from register.asking_again import asks_again
 from register.finding import item_named, why_no_tag
 from register.models import Item, Site
 from register.refusal import Refusal
@@ -102,6 +103,7 @@ def item_document(request: HttpRequest, code: str, pk: int) -> HttpResponse:
 
 
 @needs("item.release")
+@asks_again
 def item_release(request: HttpRequest, code: str) -> HttpResponse:
     item = fetch(Item.objects.with_product(), request.user, "item.release", code=code)
     form = ReleaseForm(request.POST or None)

@@ -14,11 +14,13 @@ from inspections.regime_wording import classes_words, sections_of
 from inspections.rules.schemes import interval
 from inspections.tasks import count_anew_in_background
 from register.access import demand_everywhere, may_everywhere, needs
+from register.asking_again import asks_again
 from register.rules.classes import CLASSES, USE_CLASSES
 from register.telling import kept, stamp_of
 
 
 @needs("regime.change")
+@asks_again
 def regime_edit(request: HttpRequest) -> HttpResponse:
     """It holds for every site, so only who holds every site changes it."""
     if request.method == "POST":

@@ -10,11 +10,13 @@ from inspections.actions.undoing import agree_undo_withdrawal, ask_undo_withdraw
 from inspections.forms.events import AgreeForm, AskForm
 from register.access import fetch, needs
 from register.actions.reversing import open_reversal
+from register.asking_again import asks_again
 from register.models import Item
 from register.telling import kept, stamp_of
 
 
 @needs("item.undo-withdrawal")
+@asks_again
 def item_undo(request: HttpRequest, code: str) -> HttpResponse:
     """Into quarantine at the most, and only by a competent person and a manager together."""
     item = fetch(Item.objects.with_product(), request.user, "item.undo-withdrawal", code=code)

@@ -1,5 +1,6 @@
 """The settings of Tallyhook; the environment is read here and nowhere else."""
 
+from datetime import timedelta
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -36,6 +37,11 @@ INSTALLED_APPS = [
     "django_tasks",
     "django_tasks_db",
     "csp",
+    "axes",
+    "allauth",
+    "allauth.account",
+    "allauth.mfa",
+    "allauth.usersessions",
 ]
 
 MIDDLEWARE = [
@@ -52,6 +58,8 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
+    "axes.middleware.AxesMiddleware",
 ]
 
 ROOT_URLCONF = "register.conf.urls"
@@ -78,7 +86,7 @@ DATABASES = {"default": env.database("DATABASE_URL", embedded=DATA_DIR / "tallyh
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "register.User"
-AUTHENTICATION_BACKENDS = ["register.signing_in.SigningIn"]
+AUTHENTICATION_BACKENDS = ["axes.backends.AxesStandaloneBackend", "register.signing_in.SigningIn"]
 LOGIN_URL = "login"
 LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "login"
@@ -91,6 +99,34 @@ AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
     {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
 ]
+
+# Guessing passwords: so many tries by one name from one address, then a rest. By both together, so
+# that neither a shared address nor a known name shuts anybody else out.
+AXES_FAILURE_LIMIT = 5
+AXES_COOLOFF_TIME = timedelta(minutes=15)
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_RESET_ON_SUCCESS = True
+AXES_LOCKOUT_TEMPLATE = "registration/too_many_tries.html"
+AXES_HTTP_RESPONSE_CODE = 429
+AXES_DISABLE_ACCESS_LOG = True  # who signed in from where is nobody's business afterwards
+AXES_VERBOSE = False
+
+ACCOUNT_ADAPTER = "register.second_factor.Accounts"
+ACCOUNT_EMAIL_VERIFICATION = "none"
+ACCOUNT_LOGIN_METHODS = {"username"}
+ACCOUNT_SIGNUP_FIELDS = ["username*", "password1*"]  # nobody signs up: users are entered
+ACCOUNT_REAUTHENTICATION_TIMEOUT = 10 * 60  # seconds that a password given again lasts
+MFA_ADAPTER = "register.second_factor.SecondFactors"
+MFA_FORMS = {
+    "add_webauthn": "register.forms.sign_in.PasskeyForm",
+    "edit_webauthn": "register.forms.sign_in.PasskeyNameForm",
+}
+MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
+MFA_PASSKEY_LOGIN_ENABLED = True
+MFA_TOTP_ISSUER = "Tallyhook"
+MFA_TOTP_TOLERANCE = 1  # a phone's clock may be half a minute off
+MFA_WEBAUTHN_ALLOW_INSECURE_ORIGIN = not SECURE  # browsers offer it to localhost alone then
+SECOND_FACTOR_ROLES = frozenset(env.words("SECOND_FACTOR_ROLES", ""))
 
 LANGUAGE_CODE = "en-gb"
 LANGUAGES = [("en-gb", "English"), ("pl", "Polski")]  # each by its own name for itself

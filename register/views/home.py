@@ -1,9 +1,7 @@
-"""The front door: signing in, the first page of each role, and the health page."""
+"""The first page of each role, the health page, and the choice of a language."""
 
 from __future__ import annotations
 
-from django.conf import settings
-from django.contrib.auth.views import LoginView
 from django.db import connection
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect
@@ -11,26 +9,12 @@ from django.views.decorators.csrf import csrf_exempt
 from django.views.i18n import set_language
 
 from register.access import may, needs, open_page
-from register.demo_logins import DEMO_LOGINS, DEMO_PASSWORD
 
 FIRST_PAGES = (
     ("item.receive", "inspections:hatch"),
     ("inspection.record", "inspections:inspect"),
     ("cover.see", "readiness:morning"),
 )
-
-
-class SignIn(LoginView):
-    """The login page; on the demo it lists the demo logins."""
-
-    template_name = "registration/login.html"
-    redirect_authenticated_user = True
-
-    def get_context_data(self, **kwargs: object) -> dict[str, object]:
-        shown = (
-            {"demo_logins": DEMO_LOGINS, "demo_password": DEMO_PASSWORD} if settings.DEMO else {}
-        )
-        return {**super().get_context_data(**kwargs), **shown}
 
 
 @needs("item.see")

@@ -27,6 +27,7 @@ from register.actions.users import (
     reopen_user,
     take_role,
 )
+from register.asking_again import asks_again
 from register.forms.users import NewUserForm, RoleForm
 from register.models import User
 from register.refusal import Refusal
@@ -42,6 +43,7 @@ def user_list(request: HttpRequest) -> HttpResponse:
 
 @never_cache
 @needs("role.give")
+@asks_again
 def user_new(request: HttpRequest) -> HttpResponse:
     """Enter a user; the first password is made here and shown in the answer, and never again."""
     form = NewUserForm(request.POST or None, user=request.user)
@@ -80,6 +82,7 @@ def user_close(request: HttpRequest, pk: int) -> HttpResponse:
 @never_cache
 @require_POST
 @needs("role.give")
+@asks_again
 def user_reopen(request: HttpRequest, pk: int) -> HttpResponse:
     """Let a closed user in again with a new first password."""
     return _with_first_password(request, _user(request, pk), reopen_user)
@@ -88,6 +91,7 @@ def user_reopen(request: HttpRequest, pk: int) -> HttpResponse:
 @never_cache
 @require_POST
 @needs("role.give")
+@asks_again
 def user_password(request: HttpRequest, pk: int) -> HttpResponse:
     """A new first password for who has forgotten theirs."""
     return _with_first_password(request, _user(request, pk), give_first_password)
@@ -106,6 +110,7 @@ def _with_first_password(
 
 
 @needs("role.give")
+@asks_again
 def role_give(request: HttpRequest, pk: int) -> HttpResponse:
     """The roles of one user, and one more."""
     user = _user(request, pk)
@@ -123,6 +128,7 @@ def role_give(request: HttpRequest, pk: int) -> HttpResponse:
 
 @require_POST
 @needs("role.give")
+@asks_again
 def role_take(request: HttpRequest, pk: int, grant: int) -> HttpResponse:
     user = _user(request, pk)
     held = get_object_or_404(user.grants, pk=grant)

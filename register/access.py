@@ -77,6 +77,8 @@ NEEDS: dict[str, frozenset[Role]] = {
     "person.edit": RUNNING | {Role.ADMINISTRATOR},
     "site.edit": MANAGING | {Role.ADMINISTRATOR},
     "calendar.have": EVERYONE,  # one's own; what each tells is asked at each reading
+    "employer.name": MANAGING | {Role.ADMINISTRATOR},
+    "paper.issue": WATCHING,
     "role.give": frozenset({Role.ADMINISTRATOR}),
     "ledger.verify": frozenset({Role.AUDITOR, Role.MANAGER, Role.ADMINISTRATOR}),
     # inspections

@@ -18,11 +18,12 @@ from django.utils.translation import gettext_noop
 
 from register.lettering import BOLD, LETTERS, embed_letters
 from register.models import Item, Tag
+from register.qr_drawing import draw_qr
 from register.refusal import Refusal
 from register.rules.label_face import Box, face_of
 from register.rules.label_grid import A4_HEIGHT_MM, A4_WIDTH_MM, Sheet, misfit, places
 from register.rules.nfc import uri_message
-from register.rules.qr import QUIET_MODULES, SMALLEST_MODULE_MM, QrFit, dark_lines, fit_into
+from register.rules.qr import SMALLEST_MODULE_MM, QrFit, fit_into
 from register.rules.tags import shown
 
 MM = 72 / 25.4  # in PDF points
@@ -210,24 +211,9 @@ def _draw_label(canvas: Any, label: Label, style: _Style) -> None:
         canvas.setLineWidth(0.25)
         canvas.setStrokeGray(0.6)
         canvas.rect(0, -height, width, height)
-    _draw_qr(canvas, address_of(label), style.qr, style.fit)
+    corner = (style.qr.x_mm * MM, -style.qr.y_mm * MM)
+    draw_qr(canvas, address_of(label), corner, style.fit)
     _draw_words(canvas, label, style)
-
-
-def _draw_qr(canvas: Any, address: str, box: Box, fit: QrFit) -> None:
-    """One path for the whole code, so that no viewer shows a seam between its rows.
-
-    Written as PDF operators, with the module as the unit: reportlab's own paths format every
-    number anew, which takes longer than all the rest.
-    """
-    quiet = QUIET_MODULES * fit.module_mm
-    canvas.saveState()
-    canvas.setFillGray(0)
-    canvas.translate((box.x_mm + quiet) * MM, -(box.y_mm + quiet) * MM)
-    canvas.scale(fit.module_mm * MM, -fit.module_mm * MM)
-    lines = (f"{column} {row} {length} 1 re" for column, row, length in dark_lines(address, fit))
-    canvas.addLiteral("\n".join([*lines, "f"]))
-    canvas.restoreState()
 
 
 def _draw_words(canvas: Any, label: Label, style: _Style) -> None:

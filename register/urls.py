@@ -1,8 +1,8 @@
 """Addresses of this app."""
 
-from django.urls import path
+from django.urls import path, re_path
 
-from register.views import acts, calendars, errands, kits, labels, people, sites, users
+from register.views import acts, calendars, errands, kits, labels, papers, people, sites, users
 
 app_name = "register"
 urlpatterns = [
@@ -49,5 +49,9 @@ urlpatterns = [
     path("calendars/", calendars.calendar_list, name="calendar-list"),
     path("calendars/<uuid:pk>/renew/", calendars.calendar_renew, name="calendar-renew"),
     path("calendars/<uuid:pk>/revoke/", calendars.calendar_revoke, name="calendar-revoke"),
+    path("employer/", papers.employer_edit, name="employer-edit"),
+    re_path(
+        r"^[pP]/(?P<reference>[^/]+)/(?P<secret>[^/]+)/?$", papers.paper_check, name="paper-check"
+    ),
     path("labels/", labels.label_sheet, name="label-sheet"),
 ]

@@ -38,6 +38,7 @@ OPEN_TO_ALL = {
     *("inspections:phone-manifest", "inspections:phone-worker"),
     *("inspections:tag", "inspections:tag-quarantine", "readiness:cover-check"),
     *("readiness:calendar-feed", "register:unsubscribe"),
+    "register:paper-check",
 }
 # Django looks for these by name.
 FOUND_BY_DJANGO = re.compile(

@@ -32,16 +32,7 @@ from readiness.models import CoverChange, CoverCheck, Job, Permit, Plan, RotaEnt
 from register.access import NEEDS
 from register.actions.calendars import hash_of
 from register.actions.marking import fresh_codes
-from register.models import (
-    CalendarFeed,
-    Delivery,
-    Document,
-    Errand,
-    Item,
-    Role,
-    Site,
-    User,
-)
+from register.models import CalendarFeed, Delivery, Document, Errand, Item, Paper, Role, Site, User
 from tests.factories import (
     DAY,
     NOON,
@@ -58,7 +49,7 @@ from tests.factories import (
 pytestmark = pytest.mark.django_db
 BY_OTHERS = re.compile("login|logout|password|(account|mfa|usersessions)_.*")
 NOBODY_OK = {
-    *("health", "language", "tag", "cover-check", "calendar-feed"),
+    *("health", "language", "tag", "cover-check", "calendar-feed", "paper-check"),
     *("phone", "phone-worker", "phone-manifest", "phone-words"),
 }
 
@@ -199,6 +190,7 @@ def world(code: str) -> World:
                 "reference": check.reference,
                 "grant": user.grants.get().pk,
             },
+            "paper": _paper_on(site),
             "user": {"pk": user.pk},
             "role": {"pk": user.pk},
             "item": {"pk": photo.pk},
@@ -238,6 +230,22 @@ def _feed(user: User, site: Site) -> CalendarFeed:
     """Its secret is the site's code."""
     of_it = {"user": user, "about": "site", "site": site, "language": "pl", "made_at": NOON}
     return CalendarFeed.objects.create(secret_hash=hash_of(site.code), **of_it)
+
+
+def _paper_on(site: Site) -> dict[str, str]:
+    """The open address of a paper of a kind that is not here any more."""
+    named = {"reference": fresh_codes(1)[0], "secret": "2222222222"}
+    Paper.objects.create(
+        **named,
+        kind="none",
+        site=site,
+        about="Nothing",
+        language="en-gb",
+        size="a4",
+        as_at=NOON,
+        made_at=NOON,
+    )
+    return named
 
 
 def _relied_on(task: Task) -> tuple[CoverCheck, CoverChange]:

@@ -43,6 +43,14 @@ def secret(name: str, kept_in: Path) -> str:
     return kept_in.read_text().strip()
 
 
+def file(name: str) -> Path | None:
+    """A file that is there, or None where the variable is not set."""
+    value = text(name)
+    if value and not Path(value).is_file():
+        raise ImproperlyConfigured(f"{name}={value!r} is no file. Write the path of one.")
+    return Path(value) if value else None
+
+
 def address(name: str, default: str) -> str:
     """A web address with scheme and host and no slash at its end."""
     value = text(name, default).rstrip("/")

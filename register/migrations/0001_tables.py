@@ -421,6 +421,53 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Employer',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(max_length=120, verbose_name='name of the employer')),
+                ('address', models.CharField(blank=True, max_length=200)),
+                ('paper_size', models.CharField(choices=[('a4', 'A4'), ('letter', 'US Letter')], default='a4', max_length=8)),
+            ],
+        ),
+        migrations.CreateModel(
+            name='Paper',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('reference', models.CharField(max_length=7, unique=True)),
+                ('secret', models.CharField(max_length=16)),
+                ('kind', models.CharField(max_length=24)),
+                ('about', models.CharField(max_length=300, verbose_name='about')),
+                ('language', models.CharField(max_length=8)),
+                ('size', models.CharField(choices=[('a4', 'A4'), ('letter', 'US Letter')], max_length=8)),
+                ('as_at', models.DateTimeField(verbose_name='as at')),
+                ('made_at', models.DateTimeField()),
+                ('good_until_at', models.DateTimeField(blank=True, null=True)),
+                ('facts', models.JSONField(default=dict)),
+                ('facts_hash', models.CharField(max_length=64)),
+                ('file_hash', models.CharField(db_index=True, max_length=64, verbose_name='SHA-256 of the file')),
+                ('sealed_by', models.CharField(max_length=64, verbose_name='SHA-256 of the certificate')),
+                ('made_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='papers', to=settings.AUTH_USER_MODEL)),
+                ('site', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='papers', to='register.site')),
+            ],
+            options={
+                'ordering': ['-made_at'],
+                'indexes': [models.Index(fields=['site', '-made_at'], name='papers_of_a_site')],
+            },
+        ),
+        migrations.CreateModel(
+            name='PaperSubject',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('thing_kind', models.CharField(max_length=40)),
+                ('thing_id', models.CharField(max_length=40)),
+                ('paper', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='subjects', to='register.paper')),
+            ],
+            options={
+                'ordering': ['pk'],
+                'indexes': [models.Index(fields=['thing_kind', 'thing_id'], name='papers_on_a_thing')],
+            },
+        ),
+        migrations.CreateModel(
             name='Zone',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),

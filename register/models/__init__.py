@@ -8,6 +8,7 @@ from register.models.errands import Errand
 from register.models.holds import Hold, Reversal
 from register.models.items import Item, Kit, KitPart, SealEvent, Tag
 from register.models.ledger import Act, ActNote, Checkpoint, Entry, Head, Stamp, record
+from register.models.papers import Employer, Paper, PaperSize, PaperSubject
 from register.models.people import Grant, Person, Role, User
 from register.models.places import Passage, Shift, Site, Zone
 
@@ -19,6 +20,7 @@ __all__ = [
     "Checkpoint",
     "Delivery",
     "Document",
+    "Employer",
     "Entry",
     "Errand",
     "Grant",
@@ -28,6 +30,9 @@ __all__ = [
     "Kit",
     "KitPart",
     "Movement",
+    "Paper",
+    "PaperSize",
+    "PaperSubject",
     "Passage",
     "Person",
     "Product",

@@ -40,6 +40,7 @@ def site_list(request: HttpRequest) -> HttpResponse:
         "sites": sites,
         "may_add": may_everywhere(request.user, "site.edit"),
         "may_regime": may(request.user, "regime.change"),
+        "may_employer": may(request.user, "employer.name"),
         "may_policy": may(request.user, "policy.change"),
     }
     return render(request, "register/site_list.html", shown)

@@ -16,6 +16,7 @@ from django.utils.text import slugify
 from register import clock
 from register.actions.places import add_site
 from register.actions.users import add_user_and_person, change_password, new_first_password
+from register.documents.sealing import make_ready
 from register.models import Role, Site, Stamp, User
 from register.refusal import Refusal
 
@@ -50,6 +51,7 @@ class Command(BaseCommand):
         name = _text(options["name"]) or _asked("Name of the person: ")
         roles = _roles(options["role"])
         password = _chosen_password(username)
+        make_ready()  # the key that seals papers
         try:
             _begin(site, str(options["time_zone"]), username, name, roles=roles, password=password)
         except Refusal as refusal:
@@ -57,7 +59,7 @@ class Command(BaseCommand):
         except ValidationError as error:
             raise CommandError(" ".join(error.messages)) from error
         self.stdout.write(f"{name} can sign in as {username.lower()}. Next: enter zones and shifts")
-        self.stdout.write("under Sites, and everybody else who signs in under Users.")
+        self.stdout.write("and the employer's name under Sites, and who else signs in under Users.")
 
 
 @transaction.atomic

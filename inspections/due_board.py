@@ -28,6 +28,7 @@ class Row:
     """One item that falls due."""
 
     item: Item
+    week: int
     due_on: date | None
     clock: str
     spot: str
@@ -73,8 +74,8 @@ def falling_due() -> QuerySet[Item]:
     return here.exclude(custody__in=CUSTODY_NOT_USABLE).annotate(good_on=Case(now))
 
 
-def groups_at(site: Site, today: date, weeks: int) -> list[Group]:
-    """The items of the site by week, those not known first, then the overdue."""
+def due_rows(site: Site, today: date, weeks: int) -> list[Row]:
+    """The items of the site that fall due in these weeks, those not known first."""
     items = (
         falling_due()
         .filter(_by(last_day_of(weeks - 1, today)), site=site)
@@ -83,10 +84,14 @@ def groups_at(site: Site, today: date, weeks: int) -> list[Group]:
         .annotate(visit_on=Subquery(_next_visit(today).values("day_on")[:1]))
         .order_by("good_on", "product__equipment_class", "code")
     )
+    return [_row(item, today) for item in items]
+
+
+def groups_at(site: Site, today: date, weeks: int) -> list[Group]:
+    """The items of the site by week, those not known first, then the overdue."""
     rows: dict[int, list[Row]] = {}
-    for item in items:
-        row = _row(item)
-        rows.setdefault(week_of(row.due_on, today), []).append(row)
+    for row in due_rows(site, today, weeks):
+        rows.setdefault(row.week, []).append(row)
     return [_group(week, rows[week], today) for week in sorted(rows)]
 
 
@@ -128,11 +133,12 @@ def _next_visit(today: date) -> QuerySet[Visit]:
     return to_come.order_by("day_on")
 
 
-def _row(item: Item) -> Row:
+def _row(item: Item, today: date) -> Row:
     due: Due | None = getattr(item, "due", None)
     last: date | None = item.good_on  # type: ignore[attr-defined]
     return Row(
         item=item,
+        week=week_of(last, today),
         due_on=last,
         clock=clock_name(due.clock) if due else "",
         spot=_spot(item),

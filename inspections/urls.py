@@ -2,6 +2,7 @@
 
 from django.urls import path, re_path
 
+from inspections.lists.every import LISTS
 from inspections.views import (
     accepting,
     arrests,
@@ -39,6 +40,7 @@ from inspections.views import (
     work_settings,
     work_trends,
 )
+from register.views.lists import files
 
 app_name = "inspections"
 urlpatterns = [
@@ -152,4 +154,5 @@ urlpatterns = [
     path("intake/<int:pk>/progress/", intake.intake_progress, name="intake-progress"),
     path("intake/<int:pk>/leftover/", intake.intake_leftover, name="intake-leftover"),
     path("intake/<int:pk>/done/", intake.intake_done, name="intake-done"),
+    *files(*LISTS),
 ]

@@ -2,6 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
+from readiness.lists.every import LISTS
 from readiness.views import (
     ahead,
     calendars,
@@ -10,6 +11,7 @@ from readiness.views import (
     fall,
     jobs,
     kits,
+    lists,
     packs,
     people,
     permits,
@@ -25,6 +27,7 @@ from readiness.views import (
     weeks,
     what_if,
 )
+from register.views.lists import files
 
 app_name = "readiness"
 
@@ -81,4 +84,6 @@ urlpatterns = [
     path("jobs/<int:pk>/end/", jobs.job_end, name="job-end"),
     path("terms/", terms.terms_edit, name="terms-edit"),
     path("kits/<str:name>/rating/", kits.kit_rate, name="kit-rate"),
+    path("lists/", lists.list_columns, name="list-columns"),
+    *files(*LISTS),
 ]

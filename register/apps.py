@@ -15,4 +15,4 @@ class RegisterConfig(AppConfig):
 
         refuse_unknown_roles()
         register(ledger_is_guarded, Tags.database)
-        autodiscover_modules("tasks")  # each app's enters its kinds of errand
+        autodiscover_modules("tasks", "lists.every")  # each app's enters its kinds of errand

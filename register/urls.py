@@ -2,7 +2,9 @@
 
 from django.urls import path, re_path
 
+from register.lists.every import LISTS
 from register.views import acts, calendars, errands, kits, labels, papers, people, sites, users
+from register.views.lists import files
 
 app_name = "register"
 urlpatterns = [
@@ -54,4 +56,5 @@ urlpatterns = [
         r"^[pP]/(?P<reference>[^/]+)/(?P<secret>[^/]+)/?$", papers.paper_check, name="paper-check"
     ),
     path("labels/", labels.label_sheet, name="label-sheet"),
+    *files(*LISTS),
 ]

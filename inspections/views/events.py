@@ -5,7 +5,6 @@ from __future__ import annotations
 import uuid
 from typing import Any
 
-from django.db.models import Count, F, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -14,8 +13,9 @@ from inspections.actions.events import add_account, record_event
 from inspections.actions.undoing import agree_release_of_hold, ask_release_of_hold
 from inspections.conditions import verdicts_of
 from inspections.forms.events import AccountForm, AgreeForm, AskForm, EventForm
+from inspections.lists.found import events_shown
 from inspections.models import Event
-from inspections.outcomes import OPEN, outcomes_of
+from inspections.outcomes import outcomes_of
 from inspections.views.rounds import time_at
 from inspections.wording import verdict_sentence
 from register import clock
@@ -28,12 +28,7 @@ SHOWN = 100
 @needs("event.see")
 def event_list(request: HttpRequest) -> HttpResponse:
     """The latest events, and how much of each is still out."""
-    still_out = Q(
-        items__condition__in=[str(one) for one in OPEN],
-        items__out_since_at__lte=F("recorded_at"),
-    )
-    events = Event.objects.visible_to(request.user).select_related("site", "zone", "hold")
-    counted = events.annotate(count=Count("items"), out=Count("items", filter=still_out))
+    counted = events_shown(request.user)  # type: ignore[arg-type]
     page = {
         "rows": [(one, clock.day_at(one.site, one.happened_at)) for one in counted[:SHOWN]],
         "may_record": may(request.user, "event.record"),

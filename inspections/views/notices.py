@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
 
 from django.core.files.uploadedfile import UploadedFile
-from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.http import content_disposition_header
@@ -16,6 +14,7 @@ from django_tables2 import RequestConfig
 from inspections import notice_board as board
 from inspections.actions.notices import issue_notice, revise_notice, withdraw_notice
 from inspections.forms.notices import NoticeForm, ReasonForm, ReviseForm
+from inspections.lists.notices import matches_chosen
 from inspections.matching import rule_of
 from inspections.models import Notice, NoticeMatch
 from inspections.notice_wording import rule_lines
@@ -51,7 +50,7 @@ def notice_detail(request: HttpRequest, pk: int) -> HttpResponse:
     mine = NoticeMatch.objects.visible_to(request.user).filter(notice=notice)
     chosen = request.GET.get("show", "open")
     now = clock.now()
-    table = TraceTable(board.traced(_chosen(mine, chosen, now)))
+    table = TraceTable(board.traced(matches_chosen(mine, chosen, now)))
     table.told_by = now
     table.exclude = ("notice",)
     RequestConfig(request, paginate={"per_page": ROWS_A_PAGE}).configure(table)
@@ -146,18 +145,6 @@ def _notice(request: HttpRequest, pk: int) -> Notice:
     )
     found: Notice = get_object_or_404(rows, pk=pk)
     return found
-
-
-def _chosen(mine: QuerySet[NoticeMatch], chosen: str, now: datetime) -> QuerySet[NoticeMatch]:
-    """The rows of the state asked for."""
-    open_ones = NoticeMatch.objects.to_settle().filter(pk__in=mine.values("pk"))
-    if chosen == "silent":
-        return open_ones.filter(board.silent_since(now))
-    if chosen == "settled":
-        return mine.exclude(pk__in=open_ones.values("pk"))
-    if chosen == "all":
-        return mine
-    return open_ones
 
 
 def _given(request: HttpRequest) -> QueryDict | None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from django.core.paginator import Paginator
-from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
@@ -11,6 +10,7 @@ from django.utils.translation import gettext as _
 from register.access import demand, needs
 from register.actions.people import add_person, change_person
 from register.forms.people import PersonChangeForm, PersonForm
+from register.lists.people import people_shown
 from register.models import Person
 from register.telling import kept, stamp_of
 
@@ -20,11 +20,8 @@ PEOPLE_A_PAGE = 100
 @needs("person.see")
 def person_list(request: HttpRequest) -> HttpResponse:
     words = " ".join(request.GET.get("q", "").split())
-    people = Person.objects.visible_to(request.user).select_related("home_site")
-    if words:
-        people = people.filter(Q(name__icontains=words) | Q(employer__icontains=words))
-    counted = people.annotate(holds=Count("held_items")).order_by("name", "pk")
-    page = Paginator(counted, PEOPLE_A_PAGE).get_page(request.GET.get("page"))
+    found = people_shown(request.user, words)  # type: ignore[arg-type]
+    page = Paginator(found, PEOPLE_A_PAGE).get_page(request.GET.get("page"))
     return render(request, "register/person_list.html", {"page": page, "q": words})
 
 

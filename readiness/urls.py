@@ -24,6 +24,7 @@ from readiness.views import (
     tasks,
     terms,
     trend,
+    walls,
     weeks,
     what_if,
 )
@@ -55,6 +56,8 @@ of_a_site: list[URLPattern | URLResolver] = [
     path("what-if/", what_if.site_what_if, name="site-what-if"),
     path("what-if/file/", what_if.what_if_download, name="what-if-download"),
     path("ahead/", weeks.site_ahead, name="site-ahead"),
+    path("alarm/", walls.alarm_edit, name="alarm-edit"),
+    path("sheets/<str:day>/<int:shift>/", walls.wall_sheet, name="wall-sheet"),
     path("first-call/", tasks.first_call, name="first-call"),
     path("tasks/", tasks.task_list, name="task-list"),
     path("tasks/new/", tasks.task_new, name="task-new"),

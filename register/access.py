@@ -117,6 +117,7 @@ NEEDS: dict[str, frozenset[Role]] = {
     "lapse.see": WATCHING,  # whose training ends, and on whom cover hangs
     "task.edit": PLANNING,
     "plan.edit": PLANNING,
+    "alarm.write": PLANNING | RUNNING,
     "drill.record": PLANNING | {Role.SUPERVISOR},
     "rota.edit": RUNNING,
     "competence.record": RUNNING,

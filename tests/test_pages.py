@@ -187,6 +187,7 @@ def world(code: str) -> World:
                 "name": kit.name,
                 "zone": zone.code,
                 "shift": shift.pk,
+                "day": DAY.isoformat(),
                 "reference": check.reference,
                 "grant": user.grants.get().pk,
             },

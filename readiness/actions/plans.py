@@ -14,9 +14,10 @@ from register.models import Kit, Stamp, record
 from register.refusal import Refusal
 
 SAID = (
-    *("version", "method", "matches_task", "relies_on_emergency_services", "min_rescuers"),
-    *("target_minutes", "mutual_rescue", "accompanied", "stop_work"),
+    *("version", "method", "steps", "matches_task", "relies_on_emergency_services"),
+    *("min_rescuers", "target_minutes", "mutual_rescue", "accompanied", "stop_work"),
 )
+WORDS = ("method", "steps")
 
 
 @transaction.atomic
@@ -70,9 +71,15 @@ def _as_next_version(verb: str, plan: Plan, task: Task, stamp: Stamp) -> Plan:
     plan.version, plan.author = newest.version + 1 if newest else 1, stamp.by
     refuse_unless_valid(plan)
     plan.save()
-    facts = {name: getattr(plan, name) for name in SAID if name != "method"}
+    facts = {name: getattr(plan, name) for name in SAID if name not in WORDS}
     facts["reviewed_on"] = plan.reviewed_on.isoformat()
-    record(verb, {task: facts}, stamp=stamp, notes={"method": plan.method}, sites=[task.site])
+    record(
+        verb,
+        {task: facts},
+        stamp=stamp,
+        notes={name: getattr(plan, name) for name in WORDS},
+        sites=[task.site],
+    )
     return plan
 
 

@@ -16,6 +16,7 @@ from readiness.rules.reasons import Reason
 from readiness.rules.relied import Promise
 from readiness.rules.spans import spans
 from readiness.rules.statement import Names, Statement, names_in
+from readiness.rules.timeline import Timeline
 from register.clock import day_at
 from register.models import Site
 
@@ -24,6 +25,11 @@ def stated_between(site: Site, begins: datetime, ends: datetime, at: datetime) -
     """From the facts as they are, for these hours only."""
     with translation.override(settings.LANGUAGE_CODE):
         timeline = known_of(site, day_at(site, begins), day_at(site, ends)).timeline
+    return statement_of(timeline, begins, ends, at)
+
+
+def statement_of(timeline: Timeline, begins: datetime, ends: datetime, at: datetime) -> Statement:
+    """What a timeline comes to in these hours."""
     return Statement(
         site=timeline.site,
         zone=timeline.zone,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.core.exceptions import ValidationError
 from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -14,16 +15,26 @@ from register.forms.days import DayInput
 from register.forms.figures import FigureField
 from register.models import Kit
 
+MOST_STEPS = 10
+LONGEST_STEP = 140
+
 
 class PlanForm(forms.ModelForm[Plan]):
     class Meta:
         model = Plan
         fields = [
-            *("method", "matches_task", "relies_on_emergency_services", "reviewed_on"),
+            *("method", "steps", "matches_task", "relies_on_emergency_services", "reviewed_on"),
             *("min_rescuers", "target_minutes", "mutual_rescue", "accompanied", "stop_work"),
         ]
-        widgets = {"reviewed_on": DayInput(), "method": forms.Textarea(attrs={"rows": 3})}
+        widgets = {
+            "reviewed_on": DayInput(),
+            "method": forms.Textarea(attrs={"rows": 3}),
+            "steps": forms.Textarea(attrs={"rows": 6}),
+        }
         help_texts = {
+            "steps": gettext_lazy(
+                "As they are shouted on the day, about six: they stand on the sheet on the cabin wall."
+            ),
             "relies_on_emergency_services": gettext_lazy(
                 "Emergency services are told, not relied on: such a plan never gives cover."
             ),
@@ -38,6 +49,17 @@ class PlanForm(forms.ModelForm[Plan]):
                 "Only then may two tasks near each other share a kit or a rescuer."
             ),
         }
+
+    def clean_steps(self) -> str:
+        """A line each, without blanks around it."""
+        lines = [" ".join(line.split()) for line in self.cleaned_data["steps"].splitlines()]
+        told = [line for line in lines if line]
+        if len(told) > MOST_STEPS or any(len(line) > LONGEST_STEP for line in told):
+            raise ValidationError(
+                _("At most %(most)d steps of %(letters)d letters: nobody reads more in a rescue.")
+                % {"most": MOST_STEPS, "letters": LONGEST_STEP}
+            )
+        return "\n".join(told)
 
 
 class DrillForm(forms.Form):

@@ -94,6 +94,7 @@ class Migration(migrations.Migration):
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('version', models.PositiveSmallIntegerField(default=1)),
                 ('method', models.CharField(max_length=200, verbose_name='how the casualty is brought to safety')),
+                ('steps', models.TextField(blank=True, max_length=1500, verbose_name='its steps, one a line')),
                 ('matches_task', models.BooleanField(default=True, verbose_name='fits how the task is done now')),
                 ('relies_on_emergency_services', models.BooleanField(default=False, verbose_name='the method is to call the emergency services')),
                 ('reviewed_on', models.DateField(verbose_name='reviewed on')),
@@ -120,6 +121,28 @@ class Migration(migrations.Migration):
             ],
             options={
                 'ordering': ['-drilled_on', '-pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='RescueCall',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('alarm', models.CharField(max_length=200, verbose_name='how the alarm is raised')),
+                ('numbers', models.JSONField(blank=True, default=list, verbose_name='whom to ring')),
+                ('meeting_place', models.CharField(blank=True, max_length=200, verbose_name='where the emergency services are met')),
+                ('site', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='rescue_call', to='register.site')),
+            ],
+        ),
+        migrations.CreateModel(
+            name='ShiftSheet',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('day_on', models.DateField()),
+                ('shift', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='sheets', to='register.shift')),
+            ],
+            options={
+                'ordering': ['day_on', 'shift'],
+                'constraints': [models.UniqueConstraint(fields=('shift', 'day_on'), name='sheet_once_a_shift')],
             },
         ),
         migrations.CreateModel(

@@ -1,5 +1,6 @@
 """The tables of rescue readiness."""
 
+from readiness.models.calls import RescueCall, ShiftSheet
 from readiness.models.checks import CoverChange, CoverCheck
 from readiness.models.kits import CoverPolicy, KitAbility
 from readiness.models.past import PastShift
@@ -27,7 +28,9 @@ __all__ = [
     "Permit",
     "Plan",
     "RemedyTerms",
+    "RescueCall",
     "RotaEntry",
+    "ShiftSheet",
     "SiteTravel",
     "Task",
     "TaskSums",

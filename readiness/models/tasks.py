@@ -142,6 +142,7 @@ class Plan(models.Model):
     task = models.ForeignKey(Task, on_delete=models.PROTECT, related_name="plans")
     version = models.PositiveSmallIntegerField(default=1)
     method = models.CharField(gettext_lazy("how the casualty is brought to safety"), max_length=200)
+    steps = models.TextField(gettext_lazy("its steps, one a line"), max_length=1500, blank=True)
     matches_task = models.BooleanField(gettext_lazy("fits how the task is done now"), default=True)
     relies_on_emergency_services = models.BooleanField(
         gettext_lazy("the method is to call the emergency services"), default=False
@@ -177,6 +178,10 @@ class Plan(models.Model):
     @property
     def site_id(self) -> int:
         return self.task.site_id
+
+    @property
+    def step_lines(self) -> tuple[str, ...]:
+        return tuple(line.strip() for line in self.steps.splitlines() if line.strip())
 
 
 class Drill(models.Model):

@@ -19,8 +19,8 @@ from register.telling import kept, stamp_of, told_to
 
 TASKS = Task.objects.select_related("site", "zone")
 CARRIED = (
-    *("method", "matches_task", "relies_on_emergency_services", "min_rescuers"),
-    *("target_minutes", "mutual_rescue", "accompanied", "stop_work"),
+    *("method", "steps", "matches_task", "relies_on_emergency_services"),
+    *("min_rescuers", "target_minutes", "mutual_rescue", "accompanied", "stop_work"),
 )
 
 

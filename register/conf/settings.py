@@ -152,7 +152,9 @@ MEDIA_ROOT = DATA_DIR / "files"
 MAX_UPLOAD_BYTES = 100 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
 
-PAPER_KINDS: list[str] = []  # every kind of paper, where its value stands
+PAPER_KINDS = [  # every kind of paper, where its value stands
+    "readiness.documents.wall_sheet.WALL_SHEET",
+]
 SEAL_FILE = DATA_DIR / "seal.p12"  # the key of papers, made once
 SEAL_PKCS12 = env.file("SEAL_PKCS12")  # or the employer's own
 SEAL_PASSPHRASE = env.text("SEAL_PASSPHRASE")

@@ -5,10 +5,10 @@ Texts are in the reader's language already. No Django, no drawing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import ClassVar
+from typing import Any, ClassVar
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,10 +98,11 @@ class Statement:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """What a reader could wrongly rely on."""
+    """What a reader could wrongly rely on; large where it is read from a step away."""
 
     block: ClassVar[str] = "caution"
     text: str
+    large: bool = False
 
     @property
     def texts(self) -> tuple[str, ...]:
@@ -132,7 +133,63 @@ class TearOff:
         return (self.text,)
 
 
-Block = Heading | Words | Identity | Table | Statement | Caution | ToWrite | TearOff
+@dataclass(frozen=True, slots=True)
+class Stroke:
+    """One line of a sketch: the M, L, H, h, V, v and C of an SVG path; light where it clears a way."""
+
+    path: str
+    thickness: float
+    light: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Sketch:
+    """Strokes in units of their own; the words say what they show, for who does not see them."""
+
+    block: ClassVar[str] = "sketch"
+    width: float
+    height: float
+    strokes: tuple[Stroke, ...]
+    words: str
+
+    @property
+    def texts(self) -> tuple[str, ...]:
+        return ()
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawing made when it is wanted: small and without letters for the PDF, as markup for the page.
+
+    The caption tells what must be known of it.
+    """
+
+    drawn: Callable[[], Any]
+    markup: Callable[[], str]
+    caption: str
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One thing at a glance: its title and verdict beside a sign, what serves it, the steps to take."""
+
+    block: ClassVar[str] = "card"
+    title: str
+    verdict: str
+    pairs: tuple[tuple[str, str], ...] = ()
+    steps: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    sign: Sketch | None = None
+    picture: Picture | None = None
+
+    @property
+    def texts(self) -> tuple[str, ...]:
+        told = tuple(text for pair in self.pairs for text in pair)
+        caption = (self.picture.caption,) if self.picture else ()
+        return (self.title, self.verdict, *told, *self.steps, *self.notes, *caption)
+
+
+Block = Heading | Words | Identity | Table | Statement | Caution | ToWrite | TearOff | Sketch | Card
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,12 +197,14 @@ class Content:
     """A paper's title, its one line without anybody's name, its blocks, and how long it is good.
 
     ``about`` is shown to whoever checks the paper without signing in, to compare with what they hold.
+    What ``hangs`` on a wall says at the foot of each page that it goes on, so that no page is missed.
     """
 
     title: str
     about: str
     blocks: Sequence[Block]
     good_until_at: datetime | None = None
+    hangs: bool = False
 
     def texts(self) -> Iterator[str]:
         """Every text of it, in reading order."""

@@ -9,10 +9,12 @@ from typing import Any
 
 from register.documents.content import (
     Block,
+    Card,
     Caution,
     Heading,
     Identity,
     Row,
+    Sketch,
     Statement,
     Table,
     TearOff,
@@ -39,6 +41,10 @@ _STYLES: dict[str, dict[str, Any]] = {
     "title": {"fontName": BOLD, "fontSize": 18, "leading": 22, "spaceBefore": 6, "spaceAfter": 3},
     "large": {"fontName": BOLD, "fontSize": 26, "leading": 31},
     "code": {"fontName": BOLD, "fontSize": 12, "leading": 15, "alignment": 1},
+    "card": {"fontName": BOLD, "fontSize": 12, "leading": 14.5},
+    "verdict": {"fontName": BOLD, "fontSize": 12, "leading": 14.5, "alignment": 2},
+    "told": {"fontName": BOLD, "fontSize": 11, "leading": 13.5},
+    "step": {"fontSize": 11, "leading": 13, "leftIndent": 14, "firstLineIndent": -14},
 }
 
 
@@ -83,7 +89,7 @@ def _identity(block: Identity, width: float) -> Iterator[Any]:
     rows = [[paragraph(name, "small"), paragraph(value, "strong")] for name, value in block.pairs]
     if rows:
         grid = Grid(rows, colWidths=(width * NAME_SHARE, width * (1 - NAME_SHARE)))
-        grid.setStyle([*_PLAIN, ("LINEBELOW", (0, 0), (-1, -1), 0.3, "black")])
+        grid.setStyle([*PLAIN, ("LINEBELOW", (0, 0), (-1, -1), 0.3, "black")])
         yield grid
 
 
@@ -95,7 +101,7 @@ def _table(block: Table, width: float) -> Iterator[Any]:
     for start in range(0, max(len(block.rows), 1), ROWS_A_TABLE):
         told, style = _told(block.rows[start : start + ROWS_A_TABLE])
         grid = LongTable([head, *told], colWidths=widths, repeatRows=1)
-        grid.setStyle([*_PLAIN, ("LINEBELOW", (0, 0), (-1, 0), 1.2, "black"), *style])
+        grid.setStyle([*PLAIN, ("LINEBELOW", (0, 0), (-1, 0), 1.2, "black"), *style])
         yield grid
 
 
@@ -135,8 +141,9 @@ def _statement(block: Statement, width: float) -> Iterator[Any]:
 def _caution(block: Caution, width: float) -> Iterator[Any]:
     from reportlab.platypus import Table as Grid
 
-    grid = Grid([[paragraph(block.text, "strong")]], colWidths=[width])
-    grid.setStyle([*_PLAIN, ("LINEBEFORE", (0, 0), (0, 0), 4, "black"), _INDENT])
+    told = paragraph(block.text, "card" if block.large else "strong")
+    grid = Grid([[told]], colWidths=[width])
+    grid.setStyle([*PLAIN, ("LINEBEFORE", (0, 0), (0, 0), 4, "black"), _INDENT])
     yield grid
 
 
@@ -147,7 +154,7 @@ def _to_write(block: ToWrite, width: float) -> Iterator[Any]:
     share = (width * NAME_SHARE, width * (1 - NAME_SHARE))
     grid = Grid(rows, colWidths=share, rowHeights=[WRITING_PT] * len(rows))
     line = ("LINEBELOW", (1, 0), (1, -1), 0.6, "black")
-    grid.setStyle([*_PLAIN, ("VALIGN", (0, 0), (-1, -1), "BOTTOM"), line])
+    grid.setStyle([*PLAIN, ("VALIGN", (0, 0), (-1, -1), "BOTTOM"), line])
     yield grid
 
 
@@ -160,7 +167,19 @@ def _tear_off(block: TearOff, _width: float) -> Iterator[Any]:
     yield paragraph(block.text, "small")
 
 
-_PLAIN: list[tuple[Any, ...]] = [
+def _card(block: Card, width: float) -> Iterator[Any]:
+    from register.documents.cards import card_flowables
+
+    yield from card_flowables(block, width)
+
+
+def _sketch(block: Sketch, width: float) -> Iterator[Any]:
+    from register.documents.cards import sketch_flowables
+
+    yield from sketch_flowables(block, width)
+
+
+PLAIN: list[tuple[Any, ...]] = [
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
     ("LEFTPADDING", (0, 0), (-1, -1), 0),
     ("RIGHTPADDING", (0, 0), (-1, -1), 6),
@@ -177,4 +196,6 @@ _DRAWN: dict[str, Callable[[Any, float], Iterator[Any]]] = {
     Caution.block: _caution,
     ToWrite.block: _to_write,
     TearOff.block: _tear_off,
+    Card.block: _card,
+    Sketch.block: _sketch,
 }

@@ -32,7 +32,9 @@ def pdf_of(content: Content, frame: Frame) -> bytes:
     out = BytesIO()
     paper = _paper(out, content, frame)
     head = _head(content, frame, paper.width - QR_MM * MM - GAP)
-    paper.build([*head, *flowables(content.blocks, paper.width)], canvasmaker=_counting(frame))
+    paper.build(
+        [*head, *flowables(content.blocks, paper.width)], canvasmaker=_counting(frame, content)
+    )
     return out.getvalue()
 
 
@@ -123,7 +125,7 @@ def _later_page(content: Content, frame: Frame) -> Any:
     return drawn
 
 
-def _counting(frame: Frame) -> type:
+def _counting(frame: Frame, content: Content) -> type:
     """A canvas that writes the foot of every page once it knows how many there are."""
     from reportlab.pdfgen.canvas import Canvas
 
@@ -140,19 +142,25 @@ def _counting(frame: Frame) -> type:
             pages = self._pages
             for number, page in enumerate(pages, 1):
                 self.__dict__.update(page)
-                _foot(self, frame, number, len(pages))
+                _foot(self, frame, (number, len(pages)), goes_on=content.hangs)
                 super().showPage()
             super().save()
 
     return Counted
 
 
-def _foot(canvas: Any, frame: Frame, page: int, pages: int) -> None:
+def _foot(canvas: Any, frame: Frame, number: tuple[int, int], *, goes_on: bool) -> None:
     width, _height = page_size(frame.size)
+    page, pages = number
     canvas.setLineWidth(0.6)
     canvas.line(MARGIN, 15 * MM, width - MARGIN, 15 * MM)
     canvas.setFont(LETTERS, SMALL_PT)
     told = _("page %(page)d of %(pages)d") % {"page": page, "pages": pages}
+    if goes_on and page < pages:
+        canvas.setFont(BOLD, SMALL_PT)
+        hung = _("This sheet goes on: hang all %(pages)d pages.") % {"pages": pages}
+        canvas.drawString(MARGIN, 7 * MM, hung)
+        canvas.setFont(LETTERS, SMALL_PT)
     canvas.drawRightString(width - MARGIN, 11 * MM, told)
     line = " · ".join((shown(frame.reference), frame.employer, frame.moments[0]))
     canvas.drawString(MARGIN, 11 * MM, _cut(line, width - 2 * MARGIN - 75))

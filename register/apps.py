@@ -15,4 +15,5 @@ class RegisterConfig(AppConfig):
 
         refuse_unknown_roles()
         register(ledger_is_guarded, Tags.database)
-        autodiscover_modules("tasks", "lists.every")  # each app's enters its kinds of errand
+        # What each app enters: what a back-up is asked, its kinds of errand, its lists to take away.
+        autodiscover_modules("proofs", "tasks", "lists.every")

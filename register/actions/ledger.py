@@ -67,11 +67,20 @@ def verify_ledger() -> Report:
 @transaction.atomic
 def make_checkpoint(*, at: datetime) -> Checkpoint:
     """One root over the heads of all chains, sorted by thing; print it or keep it elsewhere."""
-    leaves = [
+    leaves = _leaves()
+    return Checkpoint.objects.create(at=at, chains=len(leaves), root=root(leaves))
+
+
+def current_root() -> str:
+    """The root that a checkpoint made now would have."""
+    return root(_leaves())
+
+
+def _leaves() -> list[bytes]:
+    return [
         leaf(head.thing_kind, head.thing_id, head.seq, head.hash)
         for head in Head.objects.order_by("thing_kind", "thing_id").iterator()
     ]
-    return Checkpoint.objects.create(at=at, chains=len(leaves), root=root(leaves))
 
 
 def _entries_in_order() -> Iterator[Entry]:

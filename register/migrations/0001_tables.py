@@ -19,6 +19,20 @@ class Migration(migrations.Migration):
 
     operations = [
         migrations.CreateModel(
+            name='BackUp',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('at', models.DateTimeField()),
+                ('name', models.CharField(max_length=200)),
+                ('bytes', models.PositiveBigIntegerField()),
+                ('sha256', models.CharField(max_length=64)),
+                ('encrypted', models.BooleanField()),
+            ],
+            options={
+                'ordering': ['-at'],
+            },
+        ),
+        migrations.CreateModel(
             name='Checkpoint',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),

@@ -1,5 +1,6 @@
 """The tables of the register."""
 
+from register.models.backups import BackUp
 from register.models.calendars import CalendarFeed, CalendarTold
 from register.models.catalogue import Product
 from register.models.custody import Delivery, Movement
@@ -15,6 +16,7 @@ from register.models.places import Passage, Shift, Site, Zone
 __all__ = [
     "Act",
     "ActNote",
+    "BackUp",
     "CalendarFeed",
     "CalendarTold",
     "Checkpoint",

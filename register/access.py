@@ -80,6 +80,9 @@ NEEDS: dict[str, frozenset[Role]] = {
     "employer.name": MANAGING | {Role.ADMINISTRATOR},
     "paper.issue": WATCHING,
     "role.give": frozenset({Role.ADMINISTRATOR}),
+    "site.see": EVERYONE,  # where it is, its zones and shifts; what is done there has needs of its own
+    "token.make": WATCHING,  # for a system of one's own: it may never do more than its owner may
+    "token.oversee": frozenset({Role.ADMINISTRATOR}),  # the tokens of others: seen and revoked
     "ledger.verify": frozenset({Role.AUDITOR, Role.MANAGER, Role.ADMINISTRATOR}),
     # inspections
     "inspection.see": EVERYONE,

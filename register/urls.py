@@ -2,8 +2,20 @@
 
 from django.urls import path, re_path
 
+from register.api import pages
 from register.lists.every import LISTS
-from register.views import acts, calendars, errands, kits, labels, papers, people, sites, users
+from register.views import (
+    acts,
+    calendars,
+    errands,
+    kits,
+    labels,
+    papers,
+    people,
+    sites,
+    tokens,
+    users,
+)
 from register.views.lists import files
 
 app_name = "register"
@@ -55,6 +67,12 @@ urlpatterns = [
     re_path(
         r"^[pP]/(?P<reference>[^/]+)/(?P<secret>[^/]+)/?$", papers.paper_check, name="paper-check"
     ),
+    path("tokens/", tokens.token_list, name="token-list"),
+    path("tokens/new/", tokens.token_new, name="token-new"),
+    path("tokens/<int:pk>/revoke/", tokens.token_revoke, name="token-revoke"),
+    path("api/", pages.api_docs, name="api-docs"),
+    path("api/problems/", pages.api_problems, name="api-problems"),
+    path("api/v1/openapi.json", pages.api_description, name="api-description"),
     path("labels/", labels.label_sheet, name="label-sheet"),
     *files(*LISTS),
 ]

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict
-from datetime import timedelta
 from functools import partial
 from typing import Any
 
@@ -14,11 +12,11 @@ from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
-from inspections.rules.phone_times import MAY_DIFFER, Told
 from inspections.rules.sent_events import MOST_BYTES, MOST_EVENTS, moment_in
 from inspections.sync.photos import MOST_BYTES as MOST_PHOTO_BYTES
 from inspections.sync.photos import take_photo
-from inspections.sync.taking_in import Answer, Sender, take_in
+from inspections.sync.replies import replied
+from inspections.sync.taking_in import Sender, take_in
 from register import clock
 from register.access import answers_json, may, sites_for
 from register.refusal import Refusal
@@ -50,7 +48,7 @@ def sync_events(request: HttpRequest) -> HttpResponse:
     if len(values) > MOST_EVENTS:
         return _problem(413, "too-many", _("Send fewer events at a time."))
     sender = sender_of(request, told)
-    return JsonResponse(_answers(take_in(values, sender), sender))
+    return JsonResponse(replied(take_in(values, sender), sender))
 
 
 @answers_json("sync.send")
@@ -83,26 +81,6 @@ def sender_of(request: HttpRequest, told: Any) -> Sender:
         device=device[:60] if isinstance(device, str) else "",
         sent_at=moment_in(told.get("sent_at")),
     )
-
-
-def _answers(answers: list[Answer], sender: Sender) -> dict[str, object]:
-    told = Told(None, sender.sent_at, sender.received_at)
-    offset = told.offset if told.offset is not None else timedelta(0)
-    return {
-        "received_at": sender.received_at.isoformat(),
-        "clock": {
-            "offset_seconds": round(offset.total_seconds()),
-            "differs": told.differs,
-            "may_differ_seconds": round(MAY_DIFFER.total_seconds()),
-        },
-        "answered_at": clock.now().isoformat(),  # all of it is in the register by now
-        "answers": [_told(answer) for answer in answers],
-    }
-
-
-def _told(answer: Answer) -> dict[str, object]:
-    received = answer.received_at.isoformat() if answer.received_at else None
-    return {**asdict(answer), "received_at": received}
 
 
 def _length(request: HttpRequest) -> int:

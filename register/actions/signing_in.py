@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from django.db.models import Model
 from django.utils.translation import gettext as _
 
 from register.clock import day_at
@@ -20,11 +21,14 @@ def has_left(person: Person, at: datetime) -> bool:
 
 
 def close_login(user: User, stamp: Stamp) -> None:
-    """Shut an open login, inside the caller's transaction."""
+    """Shut an open login and its tokens for good, inside the caller's transaction."""
     refuse_last_administrator(user)
     user.is_active = False
     user.save(update_fields=["is_active"])
-    record("close-user", {user: {}}, stamp=stamp)
+    tokens = list(user.tokens.select_for_update().filter(revoked_at=None))
+    user.tokens.filter(pk__in=[token.pk for token in tokens]).update(revoked_at=stamp.at)
+    touched: dict[Model, dict[str, object]] = {user: {}, **{token: {} for token in tokens}}
+    record("close-user", touched, stamp=stamp)
 
 
 def refuse_last_administrator(user: User) -> None:

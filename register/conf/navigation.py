@@ -40,6 +40,7 @@ MENU = (
     ("register:person-list", gettext_noop("People"), "person.see"),
     ("register:site-list", gettext_noop("Sites"), "site.edit"),
     ("register:user-list", gettext_noop("Users"), "role.give"),
+    ("register:token-list", gettext_noop("Other systems"), "token.make"),
 )
 
 

@@ -118,6 +118,43 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='AccessToken',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('name', models.CharField(max_length=60, verbose_name='what it is for')),
+                ('prefix', models.CharField(max_length=8, unique=True)),
+                ('secret_hash', models.CharField(max_length=64)),
+                ('needs', models.JSONField(default=list)),
+                ('every_site', models.BooleanField(default=False, verbose_name='at every site of its owner')),
+                ('made_at', models.DateTimeField()),
+                ('through_on', models.DateField(verbose_name='last day')),
+                ('last_used_at', models.DateTimeField(blank=True, null=True)),
+                ('revoked_at', models.DateTimeField(blank=True, null=True)),
+                ('owner', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='tokens', to=settings.AUTH_USER_MODEL)),
+                ('sites', models.ManyToManyField(blank=True, related_name='+', to='register.site')),
+            ],
+            options={
+                'ordering': ['-made_at', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='KeptAnswer',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('key', models.CharField(max_length=255)),
+                ('fingerprint', models.CharField(max_length=64)),
+                ('claim', models.UUIDField()),
+                ('begun_at', models.DateTimeField(db_index=True)),
+                ('status', models.PositiveSmallIntegerField(blank=True, null=True)),
+                ('media_type', models.CharField(blank=True, max_length=60)),
+                ('body', models.TextField(blank=True)),
+                ('token', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='kept_answers', to='register.accesstoken')),
+            ],
+            options={
+                'constraints': [models.UniqueConstraint(fields=('token', 'key'), name='key_once_a_token')],
+            },
+        ),
+        migrations.CreateModel(
             name='Act',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),

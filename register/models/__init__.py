@@ -12,8 +12,10 @@ from register.models.ledger import Act, ActNote, Checkpoint, Entry, Head, Stamp,
 from register.models.papers import Employer, Paper, PaperSize, PaperSubject
 from register.models.people import Grant, Person, Role, User
 from register.models.places import Passage, Shift, Site, Zone
+from register.models.tokens import AccessToken, KeptAnswer
 
 __all__ = [
+    "AccessToken",
     "Act",
     "ActNote",
     "BackUp",
@@ -29,6 +31,7 @@ __all__ = [
     "Head",
     "Hold",
     "Item",
+    "KeptAnswer",
     "Kit",
     "KitPart",
     "Movement",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import timedelta
 
 import pytest
@@ -10,7 +9,7 @@ from django.test import Client
 from django.urls import reverse
 
 from readiness.board.what_if import Beside
-from readiness.management.commands.what_if import answered
+from readiness.rules.what_if_answers import answered
 from register import clock
 from register.models import Act, Role, Site
 from tests.factories import DAY, NOON, user_as
@@ -97,7 +96,7 @@ def test_the_file_of_a_moment_is_answered_as_the_page_says(
 
     text = client.get(address, asked).content.decode()
 
-    (answers,) = json.loads(answered(text)).values()
+    (answers,) = answered(text).values()
     (row,) = rows(client, ground, take=asked["take"])
     assert answers[ground.task.code]["state"] == states(row)[1]
 

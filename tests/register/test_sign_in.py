@@ -206,6 +206,7 @@ def test_what_hurts_most_from_a_screen_left_open_asks_again() -> None:
         *("inspections:item-release", "inspections:event-clear", "inspections:item-undo"),
         *("inspections:regime-edit", "register:role-give", "register:role-take"),
         *("register:user-new", "register:user-reopen", "register:user-password"),
+        "register:token-new",
     }
 
 

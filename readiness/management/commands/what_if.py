@@ -10,17 +10,8 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from readiness.rules.cover import answers
 from readiness.rules.json_places import MalformedFile
-from readiness.rules.what_if import as_json, read_what_if
-
-
-def answered(content: str) -> str:
-    """The file's answers as JSON text; raises MalformedFile."""
-    found = {
-        scenario_id: as_json(answers(situation)) for scenario_id, situation in read_what_if(content)
-    }
-    return json.dumps(found, ensure_ascii=False, indent=1)
+from readiness.rules.what_if_answers import answered
 
 
 def file_text(path: Path) -> str:
@@ -44,8 +35,8 @@ class Command(BaseCommand):
 
     def handle(self, *_args: Any, file: Path, **_options: Any) -> None:
         try:
-            shown = answered(file_text(file))
+            found = answered(file_text(file))
         except MalformedFile as error:
             self.stderr.write(f"{file}: {error}")
             sys.exit(2)
-        self.stdout.write(shown)
+        self.stdout.write(json.dumps(found, ensure_ascii=False, indent=1))

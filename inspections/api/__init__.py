@@ -1,0 +1,1 @@
+"""What other systems read of items and their inspections, and what they may record."""

@@ -1,0 +1,1 @@
+"""What other systems read of rescue cover, and what if."""

@@ -1,0 +1,50 @@
+"""The form of a token for another system: only what its owner may do now, at their own sites."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy
+
+from register.access import may
+from register.forms.asking import PlainForm
+from register.forms.days import day_field
+from register.models import Site, User
+from register.rules.tokens import MOST_DAYS, TOKEN_NEEDS
+from register.wording import named
+
+
+class TokenForm(PlainForm):
+    """What it is for, what it may do, where, and its last day."""
+
+    name = forms.CharField(
+        label=gettext_lazy("What it is for"),
+        max_length=60,
+        help_text=gettext_lazy("The system that will use it, such as ‘Display in the stores’."),
+    )
+    needs = forms.MultipleChoiceField(
+        label=gettext_lazy("What it may do"),
+        widget=forms.CheckboxSelectMultiple,
+        help_text=gettext_lazy(
+            "As little as that system needs. What you may not do, it cannot either."
+        ),
+    )
+    sites = forms.ModelMultipleChoiceField(
+        Site.objects.none(),
+        label=gettext_lazy("Where"),
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text=gettext_lazy("None ticked: at all of your sites, also those that come later."),
+    )
+    through_on = day_field(gettext_lazy("Last day"))
+
+    def __init__(self, *args: Any, user: User, today: date, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        needs: Any = self.fields["needs"]
+        needs.choices = [one for one in named(TOKEN_NEEDS.items()) if may(user, one[0])]
+        sites: Any = self.fields["sites"]
+        sites.queryset = Site.objects.visible_to(user)
+        last: Any = self.fields["through_on"]
+        last.initial = today + timedelta(days=MOST_DAYS - 1)

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from readiness.facts.sums import Doubt, clearance_of, newest
 from readiness.models import Task, TaskSums
-from readiness.rules.situation import Clearance
+from readiness.rules.situation import Clearance, Policy
 from readiness.rules.sums.units import available, required
 from readiness.wording.fall import changed_words
 from readiness.wording.sums import refusal_sentence
@@ -28,10 +28,10 @@ class SumsShown:
     sentence: str
 
 
-def sums_shown(task: Task, rows: Sequence[TaskSums]) -> SumsShown:
+def sums_shown(task: Task, rows: Sequence[TaskSums], policy: Policy) -> SumsShown:
     """The sums of a fall in one sentence; `rows` newest version first."""
     sums = newest(rows, TaskSums.Topic.FALL)
-    clearance, doubt = clearance_of(task, rows)
+    clearance, doubt = clearance_of(task, rows, policy)
     if sums is None:
         return SumsShown(None, clearance, counts=False, sentence=_("Not done: typed figures."))
     if doubt is not None:
@@ -66,7 +66,7 @@ def doubt_sentence(doubt: Doubt) -> str:
     return _("The sums of %(day)s give no clearance: %(why)s") % {"day": day, "why": told}
 
 
-def sums_to_redo(site: Site, since: date) -> dict[str, str]:
+def sums_to_redo(site: Site, since: date, policy: Policy) -> dict[str, str]:
     """By task of the site that still runs on that day, why its sums of a fall do not count."""
     rows = (
         TaskSums.objects.filter(task__site=site, task__to_on__gte=since)
@@ -79,7 +79,7 @@ def sums_to_redo(site: Site, since: date) -> dict[str, str]:
     found = {}
     for kept in by_task.values():
         task = kept[0].task
-        shown = sums_shown(task, kept)
+        shown = sums_shown(task, kept, policy)
         if shown.sums is not None and not shown.counts:
             found[task.code] = shown.sentence
     return found

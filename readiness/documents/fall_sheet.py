@@ -80,6 +80,12 @@ def _story(sheet: Sheet) -> Iterable[Flowable]:
         yield _fitted(scene, sheet.unit)
     for line in words.swing:
         yield _line(line)
+    yield _line(_("Where one may work below the anchor"), "Heading3")
+    for line in words.zone:
+        yield _line(line)
+    yield _line(_("What the anchor must hold"), "Heading3")
+    for line in words.anchor:
+        yield _line(line)
     if not words.enough:
         yield _line(_("What would help, first things first"), "Heading3")
         for line in words.levers:

@@ -28,6 +28,10 @@ class Ink:
 
 ROLES: Final = {
     "swing-envelope": Ink(0, 0.6, (3, 2), "dots"),
+    "zone": Ink(0, 0.8, (3, 2), "dots"),
+    "work": Ink(3, 1.6),
+    "outside": Ink(4, 4.5),
+    "worker": Ink(5, 1.4, fill=white),
     "reach": Ink(0, 0.8, (3, 2), "dots"),
     "fragile": Ink(1, 0.8, hatching="down"),
     "fragile-passed": Ink(1, 2.4, hatching="across"),

@@ -38,7 +38,14 @@ def policy_of(row: CoverPolicy) -> Policy:
         first_aid_within_minutes=row.first_aid_within_minutes,
         restraint_allowance_m=row.restraint_allowance_m,
         rescuer_kg=row.rescuer_kg,
+        swing_look_deg=row.swing_look_deg,
+        swing_most_deg=row.swing_most_deg,
     )
+
+
+def policy_now() -> Policy:
+    """The employer's limits as they stand; the proposals where nobody set any."""
+    return policy_of(CoverPolicy.objects.first() or CoverPolicy())
 
 
 def travel_of(passages: Iterable[Passage]) -> dict[tuple[str, str], float]:
@@ -156,7 +163,7 @@ def task_of(row: TaskRow, policy: Policy) -> Task:
         lower_m=row.lower_m,
         raise_m=row.raise_m,
         stranded=row.stranded,
-        clearance=clearance_of(row, list(row.sums.all()))[0],
+        clearance=clearance_of(row, list(row.sums.all()), policy)[0],
         restraint=restraint_of(row, list(row.sums.all()), policy)[0],
         rescue_anchors=tuple(anchor.code for anchor in row.rescue_anchors.all()),
         first_call=row.first_call,

@@ -80,7 +80,9 @@ def newest(rows: Sequence[TaskSums], topic: str) -> TaskSums | None:
     return next((one for one in rows if one.topic == topic), None)
 
 
-def clearance_of(task: Task, rows: Sequence[TaskSums]) -> tuple[Clearance, Doubt | None]:
+def clearance_of(
+    task: Task, rows: Sequence[TaskSums], policy: Policy
+) -> tuple[Clearance, Doubt | None]:
     """What cover goes by: the newest sums of a fall, else the figures typed into the task.
 
     Sums that do not count leave what is needed unknown, and so the task not assessed.
@@ -90,7 +92,7 @@ def clearance_of(task: Task, rows: Sequence[TaskSums]) -> tuple[Clearance, Doubt
         return Clearance(task.clearance_required_m, task.clearance_available_m), None
     changed = changed_since(sums, task)
     try:
-        found = fall_clearance(sums.figures)
+        found = fall_clearance(sums.figures, policy)
     except Refused as refused:
         return Clearance(), Doubt(sums, changed, refused)
     if changed:

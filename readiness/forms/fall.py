@@ -14,7 +14,9 @@ from readiness.forms.fall_boxes import (
     ALWAYS_CHOSEN,
     FEWEST_ROWS,
     MOST_ROWS,
+    ROW_BOXES,
     ROW_LABELS,
+    ROW_STARTS,
     ROWS,
     WHOLE_ANEW,
     Box,
@@ -134,6 +136,23 @@ class FallForm(SumsForm):
     line_absorber_stroke_m = Measure(label=gettext_lazy("and opens by"))
     line_users = Measure("", label=gettext_lazy("People falling at once"))
 
+    anchor_rating_n = Measure(
+        "force",
+        label=gettext_lazy("Rated, by its plate or its papers"),
+        help_text=gettext_lazy("In the direction of this load; of a lifeline, its ends."),
+    )
+    anchor_users = Measure(
+        "", label=gettext_lazy("People on it at once"), help_text=gettext_lazy("Blank: 1.")
+    )
+    anchor_textile = forms.BooleanField(required=False, label=gettext_lazy("It is of textile"))
+
+    row_runs = forms.BooleanField(
+        required=False, label=gettext_lazy("It runs from the first to the last: a rail or a line")
+    )
+    row_from_m = Measure(label=gettext_lazy("Work along the row, from"))
+    row_to_m = Measure(label=gettext_lazy("Work along the row, to"))
+    row_aside_m = Measure(label=gettext_lazy("Work beside the row by"))
+
     offset_m = Measure(label=gettext_lazy("Work to one side of the anchor"))
     harness_m = Measure(
         label=gettext_lazy("Harness stretch and slide"), help_text=gettext_lazy("Blank: 0.5 m.")
@@ -222,8 +241,21 @@ class FallForm(SumsForm):
         """Boxes not shown, as hidden ones; so that nothing typed is lost."""
         hidden = [name for name in self.base_fields if name not in self.shown]
         if self.chosen("system") == "no-absorber":
-            hidden += [name for name in self.fields if name.startswith(("below_", "obstacle_"))]
+            hidden += [name for name in self.fields if name.startswith(ROW_STARTS)]
         return [self[name] for name in hidden]
+
+    def along(self) -> list[Box]:
+        """The boxes of the work along a row."""
+        return [self.box(name) for name in ROW_BOXES]
+
+    def is_clear_along(self) -> bool:
+        """Nothing is said of a row."""
+        fields = [box.field for row in self.point_rows() for box in row]
+        fields += [box.field for box in self.along()]
+        return not any(field.value() or field.errors for field in fields)
+
+    def point_rows(self) -> list[list[Box]]:
+        return self._rows_of("point")
 
     def below_rows(self) -> list[list[Box]]:
         return self._rows_of("below")
@@ -241,7 +273,8 @@ class FallForm(SumsForm):
 
     def boxes(self) -> list[BoundField]:
         """Every box shown, for what is said beside each."""
-        rows = [box.field for row in (*self.below_rows(), *self.obstacle_rows()) for box in row]
+        kinds = (*self.below_rows(), *self.obstacle_rows(), *self.point_rows())
+        rows = [box.field for row in kinds for box in row]
         return [*(self[name] for name in self.base_fields if name in self.shown), *rows]
 
 

@@ -8,7 +8,7 @@ from typing import Any, Final
 from django.http import HttpRequest, QueryDict
 
 from readiness.forms.fall import FallForm
-from readiness.forms.fall_boxes import ROWS
+from readiness.forms.fall_boxes import ROW_STARTS, ROWS
 from readiness.forms.fall_figures import box_of, figures_of, typed
 from readiness.forms.measures import from_si
 from readiness.forms.sums_form import as_data, asked_units, counted, other_units
@@ -119,5 +119,5 @@ def figures_and_refusal(form: FallForm) -> dict[str, object] | None:
 def refuse(form: FallForm, refused: Refused) -> None:
     """Beside the box it is about, in the units of the page; over the form where no box is."""
     box = box_of(refused, form)
-    shown = box if box in form.shown or (box or "").startswith(("below_", "obstacle_")) else None
+    shown = box if box in form.shown or (box or "").startswith(ROW_STARTS) else None
     form.add_error(shown, refusal_sentence(refused, in_feet=form.units == "ft"))

@@ -10,7 +10,13 @@ from django.utils.translation import gettext_lazy
 
 from readiness.forms.measures import Measure, unit_words
 
-ROWS: Final = {"below": ("name", "depth"), "obstacle": ("name", "left", "right", "bottom", "top")}
+ROWS: Final = {
+    "below": ("name", "depth"),
+    "obstacle": ("name", "left", "right", "bottom", "top"),
+    "point": ("at",),
+}
+ROW_STARTS: Final = tuple(f"{kind}_" for kind in ROWS)
+ROW_BOXES: Final = ("row_runs", "row_from_m", "row_to_m", "row_aside_m")
 FEWEST_ROWS: Final = 2
 MOST_ROWS: Final = 12
 
@@ -54,6 +60,7 @@ ROW_LABELS: Final = {
     ("obstacle", "right"): gettext_lazy("To"),
     ("obstacle", "bottom"): gettext_lazy("Underside above the walking surface"),
     ("obstacle", "top"): gettext_lazy("Top"),
+    ("point", "at"): gettext_lazy("Anchor along the row, at"),
 }
 
 

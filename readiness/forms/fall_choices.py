@@ -6,6 +6,8 @@ from typing import Final
 
 from django.utils.translation import gettext_lazy
 
+from readiness.forms.fall_boxes import ROW_BOXES
+
 SYSTEMS: Final = [
     ("lanyard", gettext_lazy("Lanyard with an energy absorber")),
     (
@@ -64,6 +66,7 @@ NEEDED: Final = {
 }
 _PRODUCT: Final = ("product", "min_kg", "max_kg", "edge_rated")
 _PLACE: Final = ("anchor", "anchor_m", "attachment_m", "crouch_m", "sling_m")
+_HELD: Final = ("anchor_rating_n", "anchor_users", "anchor_textile")
 _EDGE: Final = ("over_edge", "setback_m")
 _LIFELINE: Final = (
     *("lifeline", "line_span_m", "line_total_m", "line_modulus_n", "line_tension_n"),
@@ -72,7 +75,7 @@ _LIFELINE: Final = (
 _CHART: Final = ("chart_source", "chart_axes", "chart_plane", "chart_includes", "chart_rows")
 _COMMON: Final = (
     *("system", "mass_kg", "lightest_kg", "offset_m", "harness_m", "margin_m", "where"),
-    *(*_PRODUCT, *_PLACE, *_EDGE, *_CHART, "anchor_stretch_m"),
+    *(*_PRODUCT, *_PLACE, *_EDGE, *_CHART, *_HELD, *ROW_BOXES, "anchor_stretch_m"),
 )
 SHOWN_FOR: Final = {
     "lanyard": (
@@ -119,11 +122,12 @@ GROUPS: Final = [
             *("setback_m", "over_edge"),
         ),
     ),
+    ("held", gettext_lazy("What the anchor is rated"), _HELD),
     ("lifeline", gettext_lazy("Horizontal lifeline"), _LIFELINE),
     ("allowed", gettext_lazy("Allowances"), ("harness_m", "margin_m", "where")),
     ("chart", gettext_lazy("The product’s own chart"), _CHART),
 ]
 """Slug, heading, boxes in order. What is below, and what a swing meets, are rows of their own."""
 
-FOLDED: Final = ("maker", "stance", "lifeline", "allowed", "chart")
+FOLDED: Final = ("maker", "stance", "held", "lifeline", "allowed", "chart")
 """Groups that are shut while nothing stands in their boxes."""

@@ -20,9 +20,10 @@ PLAIN: Final = (
     *("length_m", "extension_m", "force_n", "max_free_fall_m", "arrest_m", "arrest_below_m"),
     *("max_below_m", "arrest_edge_m", "line_stretch_m", "min_kg", "max_kg", "mass_kg"),
     *("lightest_kg", "anchor_m", "attachment_m", "crouch_m", "sling_m", "anchor_stretch_m"),
-    *("setback_m", "offset_m", "harness_m", "margin_m"),
+    *("setback_m", "offset_m", "harness_m", "margin_m", "anchor_rating_n", "anchor_users"),
 )
-FLAGS: Final = ("edge_rated", "over_edge")
+FLAGS: Final = ("edge_rated", "over_edge", "anchor_textile")
+WORK: Final = ("from_m", "to_m", "aside_m")
 BOXES: Final = {
     "extension": "extension_m",
     "stroke_m": "extension_m",
@@ -38,8 +39,16 @@ BOXES: Final = {
     "obstacles": "obstacle_name_0",
     "chart": "chart_rows",
     "lifeline": "lifeline",
+    "swing_deg": "offset_m",
+    "row": "point_at_0",
 }
 """Where a refusal of the rules is told, if not in the box of its own name."""
+IN_ROWS: Final = {
+    "below": ("below", "depth"),
+    "obstacles": ("obstacle", ""),
+    "row": ("point", "at"),
+}
+"""Lists of the figures: the rows of the form they are typed in, and the column ('': of the same name)."""
 
 
 def figures_of(form: FallForm) -> dict[str, object]:
@@ -80,8 +89,21 @@ def _lists(form: FallForm) -> dict[str, object]:
         found["obstacles"] = obstacles
     if form.cleaned_data.get("lifeline") and "lifeline" in form.shown:
         found["lifeline"] = _lifeline(form)
+    found |= _row_of_anchors(form)
     chart = _chart(form)
     return found | ({"chart": chart} if chart else {})
+
+
+def _row_of_anchors(form: FallForm) -> dict[str, object]:
+    """Places along a row and the work there; a tick alone says nothing."""
+    at = [form.si(f"point_at_{number}") for number in range(form.counts["point"])]
+    told: dict[str, object] = {name: form.si(f"row_{name}") for name in WORK}
+    work = {name: value for name, value in told.items() if value is not None}
+    points = [{"at_m": place} for place in at if place is not None]
+    found: dict[str, object] = {"row": points} if points else {}
+    if work and form.cleaned_data.get("row_runs"):
+        work["runs"] = True
+    return found | ({"row_work": work} if work else {})
 
 
 def _lifeline(form: FallForm) -> dict[str, object]:
@@ -98,7 +120,8 @@ def _filled(form: FallForm, kind: str) -> list[list[Any]]:
 
 
 def _row(form: FallForm, kind: str, number: int) -> list[float | None]:
-    return [form.si(f"{kind}_{column}_{number}") for column in ROWS[kind][1:]]
+    columns = [column for column in ROWS[kind] if column != "name"]
+    return [form.si(f"{kind}_{column}_{number}") for column in columns]
 
 
 def _numbers(form: FallForm, kind: str) -> list[int]:
@@ -145,16 +168,17 @@ def box_of(refused: Refused, form: FallForm) -> str | None:
     """The name of the box a refusal belongs to, where it is shown."""
     name = refused.field
     place, _, last = name.rpartition(".")
+    kind = place.partition(".")[0]
     if name in BOXES:
         name = BOXES[name]
-    elif place.startswith("below"):
-        name = f"below_depth_{_number(form, 'below', place)}"
-    elif place.startswith("obstacles"):
-        name = f"obstacle_{last.removesuffix('_m')}_{_number(form, 'obstacle', place)}"
-    elif place.startswith("chart"):
-        name = (
-            "chart_source" if last == "source" else "chart_axes" if last == "axes" else "chart_rows"
-        )
+    elif kind in IN_ROWS:
+        row, column = IN_ROWS[kind]
+        column = column or last.removesuffix("_m")
+        name = f"{row}_{column}_{_number(form, row, place)}"
+    elif kind == "row_work":
+        name = f"row_{last}"
+    elif kind == "chart":
+        name = {"source": "chart_source", "axes": "chart_axes"}.get(last, "chart_rows")
     elif f"line_{last}" in form.fields and last in LINE:
         name = f"line_{last}"
     elif name == "rule":
@@ -183,7 +207,18 @@ def typed(figures: Mapping[str, Any], units: str) -> dict[str, Any]:
         told[f"obstacle_name_{number}"] = row.get("name", "")
         for side in ROWS["obstacle"][1:]:
             told[f"obstacle_{side}_{number}"] = _shown("m", row[f"{side}_m"], units)
+    told |= _typed_row(figures, units)
     return told | _typed_line(figures, units) | _typed_chart(figures, units)
+
+
+def _typed_row(figures: Mapping[str, Any], units: str) -> dict[str, Any]:
+    work = figures.get("row_work", {})
+    told = {f"row_{name}": _shown(name, work[name], units) for name in WORK if name in work}
+    if work.get("runs"):
+        told["row_runs"] = "on"
+    for number, point in enumerate(figures.get("row", ())):
+        told[f"point_at_{number}"] = _shown("at_m", point["at_m"], units)
+    return told
 
 
 def _typed_line(figures: Mapping[str, Any], units: str) -> dict[str, Any]:

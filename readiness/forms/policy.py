@@ -25,6 +25,8 @@ class PolicyForm(forms.ModelForm[CoverPolicy]):
             "drill_months": gettext_lazy("A plan is drilled every (months)"),
             "restraint_allowance_m": gettext_lazy("Allowance before an edge (m)"),
             "rescuer_kg": gettext_lazy("Rescuer who descends with the casualty (kg)"),
+            "swing_look_deg": gettext_lazy("Look again at a swing past (degrees from plumb)"),
+            "swing_most_deg": gettext_lazy("Nobody works where they would swing past (degrees)"),
         }
         help_texts = {
             "alarm_minutes": gettext_lazy("Added to every way to the casualty."),
@@ -41,5 +43,8 @@ class PolicyForm(forms.ModelForm[CoverPolicy]):
             ),
             "rescuer_kg": gettext_lazy(
                 "With tools; added to the casualty on a kit that carries both."
+            ),
+            "swing_most_deg": gettext_lazy(
+                "Sums of a fall that swings farther count for no cover. 30 is told in trade texts."
             ),
         }

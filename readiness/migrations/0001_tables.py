@@ -24,6 +24,8 @@ class Migration(migrations.Migration):
                 ('first_aid_within_minutes', models.PositiveSmallIntegerField(default=10)),
                 ('restraint_allowance_m', models.FloatField(default=0.5)),
                 ('rescuer_kg', models.PositiveSmallIntegerField(default=100)),
+                ('swing_look_deg', models.PositiveSmallIntegerField(default=20)),
+                ('swing_most_deg', models.PositiveSmallIntegerField(default=30)),
             ],
         ),
         migrations.CreateModel(

@@ -75,6 +75,8 @@ class CoverPolicy(models.Model):
     first_aid_within_minutes = models.PositiveSmallIntegerField(default=10)
     restraint_allowance_m = models.FloatField(default=0.5)
     rescuer_kg = models.PositiveSmallIntegerField(default=100)
+    swing_look_deg = models.PositiveSmallIntegerField(default=20)
+    swing_most_deg = models.PositiveSmallIntegerField(default=30)
 
     def __str__(self) -> str:
         return "Policy of rescue cover"

@@ -27,6 +27,8 @@ class Policy:
     first_aid_within_minutes: float = 10
     restraint_allowance_m: float = 0.5
     rescuer_kg: float = 100
+    swing_look_deg: float = 20
+    swing_most_deg: float = 30
 
 
 @dataclass(frozen=True, slots=True)

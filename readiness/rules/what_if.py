@@ -59,6 +59,8 @@ def _policy(place: Place) -> Policy:
         ),
         restraint_allowance_m=_usual(known, "restraint_allowance_m", usual.restraint_allowance_m),
         rescuer_kg=_usual(known, "rescuer_kg", usual.rescuer_kg),
+        swing_look_deg=_usual(known, "swing_look_deg", usual.swing_look_deg),
+        swing_most_deg=_usual(known, "swing_most_deg", usual.swing_most_deg),
     )
 
 

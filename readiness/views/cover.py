@@ -74,7 +74,7 @@ def site_cover(request: HttpRequest, site: str) -> HttpResponse:
         "may_write_alarm": may(request.user, "alarm.write", place),
         "shifts": place.shifts.order_by("begins"),
         "may_rank": may(request.user, "first-call.give", place),
-        "redo": sums_to_redo(place, asked.day),
+        "redo": sums_to_redo(place, asked.day, policy_of(policy)),
         "redo_restraint": restraints_to_redo(place, asked.day, policy_of(policy)),
         "policy": policy,
         "may_change_policy": may(request.user, "policy.change"),
@@ -95,7 +95,7 @@ def task_why(request: HttpRequest, site: str, task: str) -> HttpResponse:
     shown = {
         "task": chosen,
         "why": why,
-        "redo": sums_to_redo(chosen.site, asked.day).get(chosen.code, ""),
+        "redo": sums_to_redo(chosen.site, asked.day, known.policy).get(chosen.code, ""),
         "may_rate": may(request.user, "kit.rate", chosen.site_id),
         "may_roster": may(request.user, "rota.edit", chosen.site_id),
         **asked_words(asked, chosen.site),

@@ -15,6 +15,7 @@ from readiness.board.falls import done_words, sums_shown
 from readiness.documents.fall_pictures import fall_scenes
 from readiness.documents.fall_sheet import Sheet, fall_sheet
 from readiness.documents.side_view import picture_svg
+from readiness.facts.situations import policy_now
 from readiness.facts.sums import newest
 from readiness.forms.fall import FallForm
 from readiness.forms.fall_asking import asked_form, figures_and_refusal, refuse
@@ -55,7 +56,7 @@ def task_fall(request: HttpRequest, site: str, task: str) -> HttpResponse:
     shown = {
         **_answer_shown(form, reckoned),
         "task": chosen,
-        "kept": sums_shown(chosen, rows),
+        "kept": sums_shown(chosen, rows, policy_now()),
         "may_keep": may(request.user, "task.edit", chosen.site_id),
     }
     if getattr(request, "htmx", False) and request.htmx.target == "fall-answer":  # type: ignore[attr-defined]
@@ -72,7 +73,7 @@ def _reckoned(form: FallForm) -> Reckoned:
     try:
         if figures["system"] == "no-absorber":
             return Reckoned(figures, bare=warning_without_absorber(figures))
-        return Reckoned(figures, fall_answer(figures))
+        return Reckoned(figures, fall_answer(figures, policy_now()))
     except Refused as refused:
         refuse(form, refused)
         return Reckoned(figures)

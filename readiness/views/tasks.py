@@ -57,7 +57,7 @@ def task_detail(request: HttpRequest, site: str, task: str) -> HttpResponse:
         "task": chosen,
         "exposures": chosen.exposures.select_related("person", "shift"),
         "anchors": chosen.rescue_anchors.select_related("product", "zone"),
-        "sums": sums_shown(chosen, kept_sums),
+        "sums": sums_shown(chosen, kept_sums, policy_of(_policy())),
         "restraint": kept_restraint(chosen, kept_sums, policy_of(_policy())),
         "plan": next(iter(plans), None),
         "plans": plans,
@@ -117,7 +117,7 @@ def task_edit(request: HttpRequest, site: str, task: str) -> HttpResponse:
         "form": form,
         "instead": instead,
         "policy": _policy(),
-        "sums": sums_shown(chosen, list(chosen.sums.newest_first())),
+        "sums": sums_shown(chosen, list(chosen.sums.newest_first()), policy_of(_policy())),
     }
     return render(request, "readiness/task_edit.html", shown, status=_status(form, instead))
 

@@ -9,31 +9,25 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from readiness.rules.sums.clearance import Clearance
-from readiness.rules.sums.clearance_lanyard import Lanyard
-from readiness.rules.sums.fall import FallAnswer, Swung
+from readiness.rules.sums.fall import FallAnswer
 from readiness.rules.sums.redo import Changed
 from readiness.rules.sums.retractable import Retractable
 from readiness.rules.sums.values import Flag, Plane, Sum
-from readiness.wording.lengths import Unit, length_words, speed_words
+from readiness.wording.fall_force import against_sentence, anchor_lines, force_lines
+from readiness.wording.fall_swing import swing_lines, zone_lines
+from readiness.wording.lengths import Unit, length_words
 from readiness.wording.sums import (
     available_length,
     basis_words,
     clearance_sentence,
     flag_sentence,
-    force_sentence,
     lever_sentence,
     needed_length,
-    without_absorber_sentence,
+    room_alone_sentence,
 )
 from readiness.wording.sums_words import part_name, plane_name
 from readiness.wording.words import listed
 from register.wording import shown_number
-
-_WHERE = {
-    "en": gettext_noop("EN"),
-    "queensland": gettext_noop("Queensland"),
-    "us": gettext_noop("United States"),
-}
 
 _ASSUMES = (
     gettext_noop("a rigid body falling straight, from standing still"),
@@ -89,7 +83,9 @@ class FallWords:
     planes: tuple[PlaneRow, ...]
     fall: tuple[str, ...]
     force: tuple[str, ...]
+    anchor: tuple[str, ...]
     swing: tuple[str, ...]
+    zone: tuple[str, ...]
     levers: tuple[str, ...]
     flags: tuple[str, ...]
     caution: str
@@ -99,21 +95,19 @@ def fall_words(answer: FallAnswer, unit: Unit) -> FallWords:
     room, in_feet = answer.clearance, unit == "ft"
     return FallWords(
         verdict=_verdict(answer, in_feet=in_feet),
-        enough=room.enough and not struck(answer) and answer.too_hard is None,
+        enough=room.enough and not answer.against,
         used=_used(room, in_feet=in_feet),
         parts=tuple(_part_rows(room.needed, in_feet=in_feet)),
         planes=tuple(_plane_rows(room, in_feet=in_feet)),
         fall=tuple(_fall_lines(answer, unit)),
-        force=tuple(_force_lines(answer, in_feet=in_feet)),
-        swing=tuple(_swing_lines(answer.swung, unit)),
+        force=tuple(force_lines(answer, unit)),
+        anchor=tuple(anchor_lines(answer.anchor, in_feet=in_feet)),
+        swing=tuple(swing_lines(answer.swung, unit)),
+        zone=tuple(zone_lines(answer.zone, unit)),
         levers=tuple(lever_sentence(one, in_feet=in_feet) for one in answer.levers),
         flags=tuple(flag_sentence(one, in_feet=in_feet) for one in _flags(answer)),
         caution=caution(_ASSUMES),
     )
-
-
-def struck(answer: FallAnswer) -> bool:
-    return answer.swung is not None and bool(answer.swung.strikes)
 
 
 def caution(assumes: Iterable[str]) -> str:
@@ -125,14 +119,14 @@ def caution(assumes: Iterable[str]) -> str:
 
 
 def _verdict(answer: FallAnswer, *, in_feet: bool) -> str:
-    told = clearance_sentence(answer.clearance, in_feet=in_feet)
-    if answer.too_hard is not None:
-        force = force_sentence(answer.too_hard, in_feet=in_feet)
-        told = _("Too hard: %(force)s %(told)s") % {"force": force, "told": told}
-    if answer.swung is None or not answer.swung.strikes:
-        return told
-    name = answer.swung.strikes[0].name or _("something")
-    return _("The swing strikes %(name)s. %(told)s") % {"name": name, "told": told}
+    """What speaks against it goes first; room that is not counted for it never reads as enough."""
+    room = answer.clearance
+    if not answer.against:
+        return clearance_sentence(room, in_feet=in_feet)
+    told = " ".join(against_sentence(answer, code, in_feet=in_feet) for code in answer.against)
+    if not room.enough:
+        return f"{told} {clearance_sentence(room, in_feet=in_feet)}"
+    return f"{told} {room_alone_sentence(room, in_feet=in_feet)}"
 
 
 def _used(room: Clearance, *, in_feet: bool) -> str:
@@ -190,43 +184,6 @@ def _fall_lines(answer: FallAnswer, unit: Unit) -> Iterable[str]:
         yield _("A retractable is not for use over edges or lying flat unless marked for it.")
     if place.over_edge:
         yield _("The line runs over an edge.")
-
-
-def _force_lines(answer: FallAnswer, *, in_feet: bool) -> Iterable[str]:
-    if isinstance(answer.case.system, Lanyard) and answer.arrest is None:
-        yield _("The force is not known: the maker’s average force of the absorber is not given.")
-    for where, check in answer.forces.items():
-        said = force_sentence(check, in_feet=in_feet)
-        facts = {"where": _(_WHERE[where]), "said": said, "basis": basis_words(check.limit.basis)}
-        yield _("%(where)s: %(said)s Basis: %(basis)s.") % facts
-    absorber, arrest = answer.case.absorber, answer.arrest
-    if arrest is not None and absorber is not None and absorber.stroke_m:
-        share = shown_number(round(100 * arrest.stroke_m / absorber.stroke_m))
-        yield _("Absorber used: %(share)s per cent of what it can open.") % {"share": share}
-    if answer.bare is not None:
-        yield without_absorber_sentence(answer.bare, in_feet=in_feet)
-
-
-def _swing_lines(swung: Swung | None, unit: Unit) -> Iterable[str]:
-    """Angle, drop and speed; what is struck is told by the picture's own list too."""
-    if swung is None:
-        return
-    found = swung.swing
-    facts = {
-        "angle": shown_number(round(found.angle_deg, 1)),
-        "drop": length_words(found.drop_m, unit),
-        "speed": speed_words(found.speed_m_s, unit),
-    }
-    yield _("Swing through %(angle)s°: drop %(drop)s, %(speed)s at the lowest point.") % facts
-    if found.word == "too-far":
-        yield _("The angle is past the employer’s limit: come closer to plumb.")
-    for one in swung.strikes:
-        name = one.name or _("something")
-        if one.what == "line":
-            yield _("The line meets %(name)s: these figures do not hold then.") % {"name": name}
-        else:
-            at = speed_words(one.speed_m_s, unit)
-            yield _("It strikes %(name)s at %(speed)s.") % {"name": name, "speed": at}
 
 
 def _flags(answer: FallAnswer) -> tuple[Flag, ...]:

@@ -18,6 +18,7 @@ from readiness.wording.lengths import (
     there_words,
 )
 from readiness.wording.rescue_sums import restraint_lines
+from readiness.wording.side_view_zone import ZONE_NOTES, zone_scene_lines
 from readiness.wording.sums_words import part_name, plane_name
 from register.wording import fixed_number
 
@@ -85,13 +86,14 @@ def scene_title(scene: Scene) -> str:
         "swing": _("The swing, seen square to it, to scale"),
         "rescue": _("Side view of the rescue, to scale"),
         "plan": _("Restraint seen from above, to scale"),
+        "zone": _("Where one may work, seen from above, to scale"),
     }[scene.kind]
 
 
 def scene_lines(scene: Scene, unit: Unit) -> list[str]:
     """All that the picture shows, in words, in its order from above."""
     lines = {"clearance": _clearance, "swing": _swing, "rescue": _rescue, "plan": _plan}
-    return lines[scene.kind](scene.facts, unit)
+    return (lines | {"zone": zone_scene_lines})[scene.kind](scene.facts, unit)
 
 
 def _named(facts: Facts, unnamed: str) -> str:
@@ -132,6 +134,7 @@ def _way_note(sentence: str) -> Callable[[Facts, Unit], str]:
 
 
 _NOTES: dict[str, Callable[[Facts, Unit], str]] = {
+    **ZONE_NOTES,
     "anchor": lambda facts, _unit: _named(facts, _("anchor")),
     "surface": lambda facts, _unit: _named(facts, _("walking surface")),
     "clears": _clear_note,

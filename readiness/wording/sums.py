@@ -126,6 +126,15 @@ def clearance_sentence(found: Clearance, *, in_feet: bool = False) -> str:
     return _("Not enough: strikes %(name)s, short by %(length)s.") % facts
 
 
+def room_alone_sentence(found: Clearance, *, in_feet: bool = False) -> str:
+    """Beside something that speaks against it: room there would be, and it does not count."""
+    facts = {
+        "name": found.first_struck.name or _("what lies below"),
+        "length": gap_length(found.required_m, found.available_m, in_feet=in_feet),
+    }
+    return _("The room alone would do, by %(length)s above %(name)s.") % facts
+
+
 def lever_sentence(lever: Lever, *, in_feet: bool = False) -> str:
     """What to do, and what it would leave."""
     if lever.set_m is None or lever.spare_m is None:
@@ -160,6 +169,23 @@ def force_sentence(check: ForceCheck, *, in_feet: bool = False) -> str:
     if check.within_limit:
         return _("%(peak)s on the person; the limit is %(limit)s.") % facts
     return _("%(peak)s on the person: more than the limit of %(limit)s.") % facts
+
+
+def force_words(newtons: float, *, in_feet: bool = False) -> str:
+    """A force that acts or is needed, rounded up."""
+    return _force(required, newtons, in_feet=in_feet)
+
+
+def force_there(newtons: float, *, in_feet: bool = False) -> str:
+    """A rating or a limit, rounded down."""
+    return _force(available, newtons, in_feet=in_feet)
+
+
+def energy_words(joules: float, *, in_feet: bool = False) -> str:
+    """What has to be borne, rounded up: '5.05 kJ', '3720 ft·lbf'."""
+    if in_feet:
+        return f"{shown_number(required(feet(pounds_force(joules)), 1))} ft·lbf"
+    return f"{shown_number(required(joules / 1000))} kJ"
 
 
 def _force(rounded: Callable[[float, float], float], newtons: float, *, in_feet: bool) -> str:

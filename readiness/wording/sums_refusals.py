@@ -63,6 +63,20 @@ REFUSALS: Mapping[str, str] = {
         "A lanyard without an absorber stops nobody softly enough: there is only a warning of it, and "
         "no sum. Take one with an absorber, or a retractable."
     ),
+    "swings-too-far": gettext_noop(
+        "Swings farther than you allow: %(value)s%(range)s. Work closer to plumb below the anchor, or "
+        "move the anchor."
+    ),
+    "work-outside-zone": gettext_noop(
+        "Part of the work along the row lies where a fall swings farther than you allow. Add an anchor, "
+        "or shorten the work."
+    ),
+    "too-few-anchors": gettext_noop(
+        "Too few places along the row: %(what)s%(range)s. A rail or a line has two ends."
+    ),
+    "anchor-too-weak": gettext_noop(
+        "The anchor is rated %(value)s, and it needs more: %(what)s%(range)s. Take another anchor."
+    ),
     "swing-strikes": gettext_noop(
         "The swing strikes %(name)s. Move the anchor or the work, so that nothing stands in its way."
     ),

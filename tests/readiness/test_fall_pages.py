@@ -115,6 +115,51 @@ def test_parts_planes_force_and_levers_stand_with_their_basis(ground: Ground) ->
         assert part in told, part
 
 
+def test_a_swing_too_far_never_reads_as_enough(ground: Ground) -> None:
+    aside = {"system": "retractable", "anchor_m": "7.5", "offset_m": "3.5", "below_depth_0": "20"}
+    told = words(posted(ground, **aside))
+    assert "Swings farther than you allow: 30.3° where 30° is the limit." in told
+    assert "The room alone would do, by 15.55 m above conveyor." in told
+    assert "Enough by" not in told.split("Side view")[0]
+    assert "The work as put in, 3.50 m aside, lies outside it." in told
+
+
+def test_zone_anchor_and_lightest_are_told_in_both_units(ground: Ground) -> None:
+    typed = {"system": "retractable", "anchor_m": "7.5", "offset_m": "2", "lightest_kg": "60"}
+    told = words(posted(ground, **typed, anchor_rating_n="10", below_depth_0="20"))
+    for part in (
+        "Within 3.46 m of plumb below the anchor",
+        "Farther out the angle is past the employer’s limit.",
+        "1.00 m lower down: within 4.04 m.",
+        "The anchor needs 12 kN for so many at once: 1.",
+        "It is rated 10 kN: not enough, it needs 12 kN.",
+        "On the lightest person, 60 kg, the limit of 6 kN would be 10.2 times their weight: slowed "
+        "down with 9.2 g at most.",
+    ):
+        assert part in told, part
+    feet = words(posted(ground, **typed, to_units="ft"))
+    assert "Within 11.3 ft of plumb below the anchor" in feet
+    assert "The anchor needs 2698 lbf" in feet
+    assert "On the lightest person, 132 lb" in feet
+
+
+def test_a_row_of_anchors_is_kept_typed_again_and_told(ground: Ground) -> None:
+    row = {"point_at_0": "2", "point_at_1": "10", "row_from_m": "0", "row_to_m": "12"}
+    typed = {**TYPED, "system": "retractable", "anchor_m": "7.5", "below_depth_0": "20", **row}
+    told = words(posted(ground, **typed))
+    assert "this lies outside: 5.46 to 6.54 m" in told
+    assert "swings too far" in told
+    client(ground).post(path(ground), {**typed, "keep": "1"})
+    figures = TaskSums.objects.get().figures
+    assert figures["row"] == [{"at_m": 2.0}, {"at_m": 10.0}]
+    assert figures["row_work"] == {"from_m": 0.0, "to_m": 12.0}
+    again = client(ground).get(path(ground)).content.decode()
+    assert 'name="point_at_1" value="10"' in again
+    assert 'name="row_to_m" value="12"' in again
+    html = posted(ground, **{**typed, "row_to_m": "-3"})
+    assert "where the work along the row ends" in html.split('id="says-row_to_m"')[1][:400]
+
+
 def test_enough_room_is_not_enough_where_the_fall_is_stopped_too_hard(ground: Ground) -> None:
     told = words(posted(ground, force_n="7"))
     assert "Too hard: 7 kN on the person: more than the limit of 6 kN." in told
@@ -172,7 +217,7 @@ def test_a_lanyard_without_absorber_is_a_warning_only(ground: Ground) -> None:
 def test_the_picture_is_in_the_page_with_its_words_and_without_style(ground: Ground) -> None:
     html = posted(ground, system="retractable", anchor_m="7.5", offset_m="2")
     drawn = re.findall(r"<svg.*?</svg>", html.split('id="fall-answer"')[1], re.DOTALL)
-    assert len(drawn) == 2
+    assert len(drawn) == 3  # the side view, the swing, the zone from above
     assert "style=" not in "".join(drawn)
     ids = re.findall(r'\sid="([^"]+)"', html)
     assert len(ids) == len(set(ids))

@@ -21,6 +21,8 @@ LIMITS = {
     "drill_months": 6,
     "restraint_allowance_m": 0.5,
     "rescuer_kg": 100,
+    "swing_look_deg": 20,
+    "swing_most_deg": 30,
 }
 
 
@@ -42,6 +44,9 @@ def test_limits_that_make_no_sense_are_refused(db: None) -> None:
         change_policy(CoverPolicy(drill_months=0), stamp=stamp())
     with pytest.raises(Refusal):
         change_policy(CoverPolicy(restraint_allowance_m=-1), stamp=stamp())
+    for look, most in ((0, 30), (35, 30), (20, 75)):
+        with pytest.raises(Refusal):
+            change_policy(CoverPolicy(swing_look_deg=look, swing_most_deg=most), stamp=stamp())
     assert not CoverPolicy.objects.exists()
 
 

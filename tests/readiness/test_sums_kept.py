@@ -15,6 +15,7 @@ from readiness.facts import timelines
 from readiness.facts.sums import clearance_of
 from readiness.models import Task, TaskSums
 from readiness.rules.facts_hash import facts_hash
+from readiness.rules.situation import Policy
 from register.actions.conditions import quarantine, withdraw
 from register.models import Entry, Item, Product, Role, Site
 from register.refusal import Refusal
@@ -188,7 +189,7 @@ def test_sums_do_not_count_once_what_they_rest_on_has_changed(
     assert room(ground) == (None, 6.0)
     answer = answers(ground.site)["CQ-1"]
     assert (answer.state, answer.missing) == ("not-assessed", ("clearance.required_m",))
-    _found, doubt = clearance_of(task, list(task.sums.newest_first()))
+    _found, doubt = clearance_of(task, list(task.sums.newest_first()), Policy())
     assert doubt is not None
     assert [one.code for one in doubt.changed] == [code]
 
@@ -199,7 +200,7 @@ def test_sums_made_for_another_zone_do_not_count(ground: Ground) -> None:
     task.zone = ZoneFactory(site=ground.site)
     change_task(task, shifts=[ground.shift], anchors=[ground.anchor], stamp=stamp())
     assert room(ground) == (None, 6.0)
-    _found, doubt = clearance_of(task, list(task.sums.newest_first()))
+    _found, doubt = clearance_of(task, list(task.sums.newest_first()), Policy())
     assert doubt is not None
     assert [one.code for one in doubt.changed] == ["task_zone"]
 

@@ -18,7 +18,10 @@ from readiness.rules.sums import (
     clearance_lanyard,
     clearance_levers,
     fall,
+    fall_anchor,
     fall_figures,
+    fall_row,
+    fall_swing,
     given,
     lifeline,
     limits,
@@ -48,7 +51,16 @@ MODULES = (
     *(clearance_lanyard, clearance_levers, lifeline, limits, retractable),
     *(ranges, rescue_energy, rescue_haul, rescue_load, rescue_rope, rescue_times, restraint),
     *(side_view_rescue, suspension, swing, swing_path, swing_zone),
-    *(fall, fall_figures, given, restraint_figures, rescue_figures),
+    *(
+        fall,
+        fall_anchor,
+        fall_figures,
+        fall_row,
+        fall_swing,
+        given,
+        restraint_figures,
+        rescue_figures,
+    ),
 )
 
 

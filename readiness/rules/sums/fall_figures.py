@@ -6,7 +6,7 @@ known, and the sums take the figure of the trade or refuse; what is out of range
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import sqrt
 from typing import Any, Final
 
@@ -15,6 +15,8 @@ from readiness.rules.sums.chart import Chart, ChartRow
 from readiness.rules.sums.clearance import Allowances, Below, Place, System
 from readiness.rules.sums.clearance_guided import Guided
 from readiness.rules.sums.clearance_lanyard import Lanyard
+from readiness.rules.sums.fall_anchor import Held, read_held
+from readiness.rules.sums.fall_row import Row, read_row
 from readiness.rules.sums.figures import (
     ABSORBER_RULES,
     ATTACHMENT_M,
@@ -27,7 +29,7 @@ from readiness.rules.sums.given import Given
 from readiness.rules.sums.lifeline import InLineAbsorber, Lifeline, sag_part
 from readiness.rules.sums.ranges import length
 from readiness.rules.sums.retractable import Retractable
-from readiness.rules.sums.swing import Swing, swing
+from readiness.rules.sums.swing import Swing, SwingPolicy, swing
 from readiness.rules.sums.swing_path import Obstacle, block
 from readiness.rules.sums.values import GIVEN, Figure, Part, Plane, Refused, within
 
@@ -54,19 +56,38 @@ class FallCase:
     absorber: Absorber | None = None
     swing: Swing | None = None
     obstacles: tuple[Obstacle, ...] = ()
+    held: Held = field(default_factory=Held)
+    row: Row | None = None
+    limits: SwingPolicy = field(default_factory=SwingPolicy)
+
+    @property
+    def on_lanyard(self) -> bool:
+        """A line of one length; else it pays out."""
+        return self.code in {"lanyard", "no-absorber"}
+
+    @property
+    def reach_m(self) -> float:
+        """From the anchor to the end of a lanyard, with its sling."""
+        return (self.length_m or 0.0) + self.place.sling_m
+
+    def swing_at(self, offset_m: float, place: Place | None = None) -> Swing:
+        """The swing of somebody so far aside, upright where no other place is given."""
+        return swing_of(place or self.place.upright, offset_m, self._fixed, self.limits)
+
+    @property
+    def _fixed(self) -> float | None:
+        return self.reach_m if self.on_lanyard else None
 
 
-def read_fall(figures: object) -> FallCase:
+def read_fall(figures: object, limits: SwingPolicy | None = None) -> FallCase:
     """Refused: a figure missing, of the wrong kind or out of range, or one that nobody knows."""
     given = Given(figures)
     given.format()
     code = given.one_of("system", SYSTEMS)
     where = given.one_of("where", WHERE)
-    standing, reach = _place(given, where), given.number("length_m")
-    on_lanyard = code in {"lanyard", "no-absorber"}
-    swung = _swing(given, standing.upright, reach if on_lanyard else None)
+    place, reach = _place(given, where), given.number("length_m")
+    aside = length("offset_m", given.number_or("offset_m", 0), 0, 50)
     system = _system(code, given, reach)
-    place = _swung(standing, code, _swing(given, standing, None))
     case = FallCase(
         code=code,
         system=system,
@@ -77,11 +98,13 @@ def read_fall(figures: object) -> FallCase:
         allowances=_allowances(given),
         length_m=reach,
         absorber=_absorber(system),
-        swing=swung,
         obstacles=tuple(_obstacle(row) for row in given.rows("obstacles")),
+        held=read_held(given),
+        row=read_row(given),
+        limits=limits or SwingPolicy(),
     )
     given.end()
-    return case
+    return _swung(case, aside) if aside else case
 
 
 def _place(given: Given, where: str) -> Place:
@@ -146,26 +169,25 @@ def _lifeline(line: Given) -> Lifeline:
     )
 
 
-def _swing(given: Given, place: Place, reach: float | None) -> Swing | None:
-    """None straight below the anchor. A lanyard swings at its full length, whatever it hung at before;
-    a line that pays out swings at the length it had, below a sling that hung straight."""
-    aside = length("offset_m", given.number_or("offset_m", 0), 0, 50)
-    if not aside:
-        return None
-    if reach is not None:
-        whole = reach + place.sling_m
-        aside = length("offset_m", aside, 0, whole)
-        return swing(sqrt(whole * whole - aside * aside), aside)
+def swing_of(place: Place, offset_m: float, fixed_m: float | None, limits: SwingPolicy) -> Swing:
+    """A lanyard swings at its full length (`fixed_m`), whatever it hung at before; a line that pays out
+    swings at the length it had, below a sling that hung straight."""
+    if fixed_m is not None:
+        aside = length("offset_m", offset_m, 0, fixed_m)
+        return swing(sqrt(fixed_m * fixed_m - aside * aside), aside, limits)
     heights = place.heights
     pivot = heights.anchor_m - place.sling_m
-    return swing(max(0.0, pivot - heights.attachment_m), aside)
+    return swing(max(0.0, pivot - heights.attachment_m), offset_m, limits)
 
 
-def _swung(place: Place, code: str, swung: Swing | None) -> Place:
-    """The drop counts where the line pays out; a lanyard's own length holds it already."""
-    if swung is None or code in {"lanyard", "no-absorber"}:
-        return place
-    return replace(place, swing_m=swung.drop_m)
+def _swung(case: FallCase, aside_m: float) -> FallCase:
+    """The swing of whoever stands upright is the widest and fastest. The drop counts where the line
+    pays out, from where they are lowest; a lanyard's own length holds it already."""
+    swung = replace(case, swing=case.swing_at(aside_m))
+    if case.on_lanyard:
+        return swung
+    drop = case.swing_at(aside_m, case.place).drop_m
+    return replace(swung, place=replace(case.place, swing_m=drop))
 
 
 def _system(code: str, given: Given, reach: float | None) -> System | None:

@@ -12,6 +12,7 @@ from math import acos, atan2, cos, degrees, hypot, radians, sqrt
 from typing import Final
 
 from readiness.rules.needs import exceeds
+from readiness.rules.situation import Policy
 from readiness.rules.sums.ranges import length
 from readiness.rules.sums.units import G
 from readiness.rules.sums.values import within
@@ -45,6 +46,12 @@ class Swing:
     speed_m_s: float
     strain: float
     word: str
+
+
+def swing_policy(policy: Policy | None) -> SwingPolicy:
+    """The angles of the employer's limits; the proposals where nobody set any."""
+    asked = policy or Policy()
+    return SwingPolicy(asked.swing_look_deg, asked.swing_most_deg)
 
 
 def swing(vertical_m: float, offset_m: float, policy: SwingPolicy | None = None) -> Swing:

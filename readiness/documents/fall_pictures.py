@@ -12,7 +12,10 @@ from readiness.rules.sums.side_view_zone import zone_scene
 
 def fall_scenes(answer: FallAnswer, anchor: str) -> tuple[Scene, ...]:
     """`anchor` is what people call it."""
-    fall = clearance_scene(Fall(answer.clearance, answer.case.place, anchor=anchor))
+    counted = not answer.against
+    fall = clearance_scene(
+        Fall(answer.clearance, answer.case.place, anchor=anchor, counted=counted)
+    )
     zone = zone_scene(answer.zone, anchor)
     zones = () if zone is None else (zone,)
     if answer.swung is None:

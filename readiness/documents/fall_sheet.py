@@ -78,18 +78,21 @@ def _story(sheet: Sheet) -> Iterable[Flowable]:
     for scene in sheet.scenes[1:]:
         yield _line(scene_title(scene), "Heading3")
         yield _fitted(scene, sheet.unit)
-    for line in words.swing:
-        yield _line(line)
-    yield _line(_("Where one may work below the anchor"), "Heading3")
-    for line in words.zone:
-        yield _line(line)
-    yield _line(_("What the anchor must hold"), "Heading3")
-    for line in words.anchor:
-        yield _line(line)
+    yield from _lists(words)
+
+
+def _lists(words: FallWords) -> Iterable[Flowable]:
+    told = [
+        (_("The swing"), words.swing),
+        (_("Where one may work below the anchor"), words.zone),
+        (_("What the anchor must hold"), words.anchor),
+    ]
     if not words.enough:
-        yield _line(_("What would help, first things first"), "Heading3")
-        for line in words.levers:
-            yield _line(line)
+        told.append((_("What would help, first things first"), words.levers))
+    for heading, lines in told:
+        if lines:
+            yield _line(heading, "Heading3")
+            yield from (_line(line) for line in lines)
 
 
 def _line(text: str, style: str = "BodyText") -> Flowable:

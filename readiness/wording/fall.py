@@ -21,6 +21,7 @@ from readiness.wording.sums import (
     basis_words,
     clearance_sentence,
     flag_sentence,
+    gap_length,
     lever_sentence,
     needed_length,
     room_alone_sentence,
@@ -35,6 +36,14 @@ _ASSUMES = (
     gettext_noop("anchor and structure hold"),
     gettext_noop("equipment used to its maker's instructions and unworn"),
 )
+
+_AGAINST = {
+    "too-hard": gettext_noop("Stopped too hard"),
+    "strikes": gettext_noop("Strikes something"),
+    "anchor": gettext_noop("Anchor too weak"),
+    "swing": gettext_noop("Swings too far"),
+    "gaps": gettext_noop("Work outside the zone"),
+}
 
 _CHANGED = {
     "heaviest_kg": gettext_noop("heaviest person %(now)s kg, they were done for %(was)s kg"),
@@ -74,9 +83,11 @@ class PlaneRow:
 
 @dataclass(frozen=True, slots=True)
 class FallWords:
-    """All that a page or a sheet says of the answer."""
+    """All that a page or a sheet says of the answer; `brief` is the verdict in a few words, for where
+    there is little room."""
 
     verdict: str
+    brief: str
     enough: bool
     used: str
     parts: tuple[PartRow, ...]
@@ -95,6 +106,7 @@ def fall_words(answer: FallAnswer, unit: Unit) -> FallWords:
     room, in_feet = answer.clearance, unit == "ft"
     return FallWords(
         verdict=_verdict(answer, in_feet=in_feet),
+        brief=_brief(answer, in_feet=in_feet),
         enough=room.enough and not answer.against,
         used=_used(room, in_feet=in_feet),
         parts=tuple(_part_rows(room.needed, in_feet=in_feet)),
@@ -127,6 +139,16 @@ def _verdict(answer: FallAnswer, *, in_feet: bool) -> str:
     if not room.enough:
         return f"{told} {clearance_sentence(room, in_feet=in_feet)}"
     return f"{told} {room_alone_sentence(room, in_feet=in_feet)}"
+
+
+def _brief(answer: FallAnswer, *, in_feet: bool) -> str:
+    room = answer.clearance
+    by = {"length": gap_length(room.required_m, room.available_m, in_feet=in_feet)}
+    if not room.enough:
+        return _("Short by %(length)s") % by
+    if answer.against:
+        return listed([_(_AGAINST[code]) for code in answer.against])
+    return _("Enough by %(length)s") % by
 
 
 def _used(room: Clearance, *, in_feet: bool) -> str:

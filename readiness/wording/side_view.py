@@ -18,6 +18,7 @@ from readiness.wording.lengths import (
     there_words,
 )
 from readiness.wording.rescue_sums import restraint_lines
+from readiness.wording.side_view_clearance import clear_note, clearance_lines, strike_note
 from readiness.wording.side_view_zone import ZONE_NOTES, zone_scene_lines
 from readiness.wording.sums_words import part_name, plane_name
 from register.wording import fixed_number
@@ -92,28 +93,12 @@ def scene_title(scene: Scene) -> str:
 
 def scene_lines(scene: Scene, unit: Unit) -> list[str]:
     """All that the picture shows, in words, in its order from above."""
-    lines = {"clearance": _clearance, "swing": _swing, "rescue": _rescue, "plan": _plan}
+    lines = {"clearance": clearance_lines, "swing": _swing, "rescue": _rescue, "plan": _plan}
     return (lines | {"zone": zone_scene_lines})[scene.kind](scene.facts, unit)
 
 
 def _named(facts: Facts, unnamed: str) -> str:
     return str(facts["name"]) or unnamed
-
-
-def _clear_note(facts: Facts, unit: Unit) -> str:
-    words = {
-        "name": facts["name"],
-        "spare": gap_words(facts["required_m"], facts["available_m"], unit),
-    }
-    return _("%(name)s: enough by %(spare)s") % words
-
-
-def _strike_note(facts: Facts, unit: Unit) -> str:
-    words = {
-        "name": facts["name"],
-        "short": gap_words(facts["required_m"], facts["available_m"], unit),
-    }
-    return _("strikes %(name)s, short by %(short)s") % words
 
 
 def _swing_note(facts: Facts, unit: Unit) -> str:
@@ -137,8 +122,8 @@ _NOTES: dict[str, Callable[[Facts, Unit], str]] = {
     **ZONE_NOTES,
     "anchor": lambda facts, _unit: _named(facts, _("anchor")),
     "surface": lambda facts, _unit: _named(facts, _("walking surface")),
-    "clears": _clear_note,
-    "strikes": _strike_note,
+    "clears": clear_note,
+    "strikes": strike_note,
     "swing": _swing_note,
     "obstacle": lambda facts, _unit: _named(facts, _("obstacle")),
     "body-struck": _struck_note,
@@ -171,70 +156,6 @@ _NOTES: dict[str, Callable[[Facts, Unit], str]] = {
     "lower": _way_note(gettext_noop("lower by %(length)s")),
     "raise": _way_note(gettext_noop("raise by %(length)s")),
 }
-
-
-def _clearance(facts: Facts, unit: Unit) -> list[str]:
-    total = needed_words(facts["total_m"], unit)
-    lowest = needed_words(facts["lowest_m"], unit)
-    return [
-        *_before(facts, unit),
-        *(
-            _("%(length)s %(name)s") % {"name": part_name(code), "length": length_words(long, unit)}
-            for code, long in facts["parts"]
-        ),
-        _("Together %(length)s %(plane)s.")
-        % {"length": total, "plane": plane_name(facts["plane"])},
-        _("The lowest point of the hanging body is %(length)s below the walking surface.")
-        % {"length": lowest},
-        *(
-            _("%(name)s: %(length)s below the walking surface.")
-            % {"name": name, "length": there_words(deep, unit)}
-            for name, deep in facts["levels"]
-        ),
-        _verdict(facts, unit),
-    ]
-
-
-def _before(facts: Facts, unit: Unit) -> list[str]:
-    """Anchor and attachment, before anybody falls."""
-    anchor = {
-        "name": facts["anchor"] or _("The anchor"),
-        "length": length_words(abs(facts["anchor_m"]), unit),
-    }
-    where = (
-        _("%(name)s is %(length)s above the walking surface.")
-        if facts["anchor_m"] >= 0
-        else _("%(name)s is %(length)s below the walking surface.")
-    )
-    held = {"length": length_words(facts["attachment_m"], unit)}
-    return [
-        where % anchor,
-        _("The harness attachment is %(length)s above the walking surface before the fall.") % held,
-    ]
-
-
-def _verdict(facts: Facts, unit: Unit) -> str:
-    words = {
-        "name": facts["struck"],
-        "required": needed_words(facts["required_m"], unit),
-        "available": there_words(facts["available_m"], unit),
-        "by": gap_words(facts["required_m"], facts["available_m"], unit),
-    }
-    if facts["spare_m"] < 0:
-        return (
-            _(
-                "Needed below the walking surface: %(required)s; there is %(available)s. "
-                "Not enough: strikes %(name)s, short by %(by)s."
-            )
-            % words
-        )
-    return (
-        _(
-            "Needed below the walking surface: %(required)s; there is %(available)s to %(name)s. "
-            "Enough by %(by)s on these figures."
-        )
-        % words
-    )
 
 
 def _swing(facts: Facts, unit: Unit) -> list[str]:

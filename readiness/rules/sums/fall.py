@@ -69,7 +69,6 @@ def fall_answer(figures: object, policy: Policy | None = None) -> FallAnswer:
     case = read_fall(figures, swing_policy(policy))
     room = _room(case)
     arrest = _arrest(case, room)
-    tried = levers(room, _system(case), case.place, case.mass_kg, case.allowances)
     return FallAnswer(
         case=case,
         clearance=room,
@@ -80,7 +79,7 @@ def fall_answer(figures: object, policy: Policy | None = None) -> FallAnswer:
         swung=swung_of(case, room),
         zone=zone_of(case, room),
         anchor=anchor_answer(case.held, case.place, case.where),
-        levers=tried,
+        levers=levers(room, _system(case), case.place, case.mass_kg, case.allowances),
         light=_light(case, arrest),
         least_n=_least(case, room) if arrest is None else None,
         twice_j=_twice(case, room),

@@ -32,12 +32,14 @@ DRAWN_BELOW_M: Final = 1.0
 
 @dataclass(frozen=True, slots=True)
 class Fall:
-    """A fall whose clearance was worked out; `anchor` and `surface` are what people call them."""
+    """A fall whose clearance was worked out; `anchor` and `surface` are what people call them. Room that
+    is enough is not `counted` where something else speaks against the fall."""
 
     answer: Clearance
     place: Place
     anchor: str = ""
     surface: str = ""
+    counted: bool = True
 
     @property
     def needed(self) -> Sum:
@@ -179,6 +181,7 @@ def _level_note(level: Below, fall: Fall) -> Note:
         "name": level.name,
         "required_m": fall.answer.required_m,
         "available_m": fall.answer.available_m,
+        "counted": fall.counted,
     }
     return Note(code, at, told, side="above")
 
@@ -196,6 +199,7 @@ def _facts(fall: Fall, struck: Below, feet: float) -> dict[str, object]:
         "struck": struck.name,
         "available_m": fall.answer.available_m,
         "spare_m": fall.answer.spare_m,
+        "counted": fall.counted,
         "levels": tuple((level.name, level.depth_m) for level in _deepening(fall.place.below)),
     }
 

@@ -26,10 +26,16 @@ def zone_scene(zone: Zone, anchor: str = "") -> Scene | None:
     return Scene(
         kind="zone",
         shapes=shapes,
-        box=box_around(shapes, 0.4, 0.6, 0.6),
+        box=_box(zone, shapes),
         notes=tuple(_notes(zone, anchor)),
         facts={"zone": zone, "anchor": anchor},
     )
+
+
+def _box(zone: Zone, shapes: Sequence[Shape]) -> tuple[float, float, float, float]:
+    """A single zone keeps room to its sides, so that a small one is not blown up to a whole page."""
+    aside = 0.4 if zone.row else 1.2 * (zone.radius_m + 1)
+    return box_around(shapes, aside, 0.6, 0.6)
 
 
 def _single(zone: Zone, anchor: str) -> tuple[Shape, ...]:

@@ -76,6 +76,8 @@ NEEDS: dict[str, frozenset[Role]] = {
     "person.see": WATCHING,
     "person.edit": RUNNING | {Role.ADMINISTRATOR},
     "site.edit": MANAGING | {Role.ADMINISTRATOR},
+    "message.have": EVERYONE,
+    "message.oversee": MANAGING | {Role.ADMINISTRATOR},
     "calendar.have": EVERYONE,  # one's own; what each tells is asked at each reading
     "employer.name": MANAGING | {Role.ADMINISTRATOR},
     "paper.issue": WATCHING,

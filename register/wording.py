@@ -133,6 +133,16 @@ def short_name(name: str) -> str:
     return f"{first.split()[0]} {last[:1]}." if first else last
 
 
+def discreet(sentence: str, shortened: Mapping[str, str]) -> str:
+    """With first name and initial in the place of each whole name, the longest name first."""
+    for name in sorted(shortened, key=len, reverse=True):
+        short = shortened[name]
+        if short.endswith("."):  # one full stop ends the sentence as well
+            sentence = sentence.replace(f"{name}.", short)
+        sentence = sentence.replace(name, short)
+    return sentence
+
+
 def condition_name(condition: str) -> str:
     """'In service', 'Withdrawn for good' ..."""
     known = Condition(condition)

@@ -32,6 +32,7 @@ from readiness.models import CoverChange, CoverCheck, Job, Permit, Plan, RotaEnt
 from register.access import NEEDS
 from register.actions.calendars import hash_of
 from register.actions.marking import fresh_codes
+from register.messages.writing import leaving_token
 from register.models import (
     AccessToken,
     CalendarFeed,
@@ -39,6 +40,7 @@ from register.models import (
     Document,
     Errand,
     Item,
+    Message,
     Paper,
     Role,
     Site,
@@ -60,7 +62,7 @@ from tests.factories import (
 pytestmark = pytest.mark.django_db
 BY_OTHERS = re.compile("login|logout|password|(account|mfa|usersessions)_.*")
 NOBODY_OK = {
-    *("health", "language", "tag", "cover-check", "calendar-feed", "paper-check"),
+    *("health", "language", "tag", "cover-check", "calendar-feed", "paper-check", "unsubscribe"),
     *("phone", "phone-worker", "phone-manifest", "phone-words"),
     *("api-docs", "api-problems", "api-description"),
 }
@@ -220,6 +222,8 @@ def world(code: str) -> World:
             "inspection": {"pk": inspection.pk},
             "defect": {"pk": defect.pk},
             "calendar": {"pk": _feed(user, site).pk, "secret": code},
+            "message": {"pk": _told(user).pk},
+            "unsubscribe": {"token": leaving_token(user, "morning")},
             "arrest": {"pk": arrest.pk},
             "event": {"pk": event.pk},
             "intake": {"pk": intake.pk},
@@ -268,6 +272,12 @@ def _token_of(user: User) -> AccessToken:
     return AccessToken.objects.create(
         owner=user, prefix=f"{user.pk:8}", made_at=NOON, through_on=DAY, needs=["item.see"]
     )
+
+
+def _told(user: User) -> Message:
+    """A message that waits for nothing."""
+    said = {"subject": "s", "text": "t", "made_at": NOON, "next_try_at": NOON}
+    return Message.objects.create(user=user, kind="morning", key="k", **said)
 
 
 def _relied_on(task: Task) -> tuple[CoverCheck, CoverChange]:

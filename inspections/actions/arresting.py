@@ -22,6 +22,7 @@ from inspections.actions.events import (
     refuse_future,
     unseal,
 )
+from inspections.actions.telling_at_once import tell_of_arrest
 from inspections.models import Arrest
 from register import clock
 from register.actions.conditions import zone_at
@@ -90,18 +91,23 @@ def record_arrest(site: Site, *, items: Sequence[Item], fall: Fall, stamp: Stamp
             ),
         )
     held = locked_things(list(parts))
-    with translation.override(settings.LANGUAGE_CODE):  # it is kept, and read by everybody
-        day = shown_day(clock.day_at(site, fall.happened_at))
-        because = _("fall arrested on %(day)s") % {"day": day}
-    evidence = hold(held, site=site, because=because, stamp=stamp.again())
+    evidence = hold(held, site=site, because=_because(site, fall), stamp=stamp.again())
     columns = {**columns_of(fall, stamp), "wearer": fall.wearer, "hold": evidence}
     arrest = Arrest.objects.create(site=site, **columns)
     facts = {"items": codes_of(held), "happened_at": fall.happened_at.isoformat()}
     record("arrest", {arrest: facts}, stamp=stamp, notes={"account": fall.account}, sites=[site])
     put_in(arrest, {item: parts[item] for item in held}, stamp)
     unseal(held, stamp)
+    tell_of_arrest(arrest, held, stamp=stamp)
     fill_in(arrest, told=fall.particulars, stamp=stamp.again())
     return arrest
+
+
+def _because(site: Site, fall: Fall) -> str:
+    """It is kept, and read by everybody: not in the language of who writes."""
+    with translation.override(settings.LANGUAGE_CODE):
+        day = shown_day(clock.day_at(site, fall.happened_at))
+        return _("fall arrested on %(day)s") % {"day": day}
 
 
 @transaction.atomic

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from django.db import transaction
 from django.utils.translation import gettext as _
 
+from inspections.actions.telling_at_once import tell_of_notice
 from inspections.conditions import refresh_due
 from inspections.matching import found_by, matches_now, products_meant, rule_of
 from inspections.models import Notice, NoticeMatch
@@ -44,6 +45,7 @@ def issue_notice(notice: Notice, *, stamp: Stamp) -> Notice:
     _follow(notice, found)
     sites = _sites_of(found)
     record("issue-notice", {notice: _facts(notice, found)}, stamp=stamp, sites=sites)
+    tell_of_notice(notice, [pk for pk, one in found.items() if one.is_meant], stamp=stamp)
     return notice
 
 
@@ -113,6 +115,7 @@ def _matched(notice: Notice, items: Sequence[Item], stamp: Stamp) -> list[Notice
         facts = _by_certainty(again)
         record("match-notice", {notice: facts}, stamp=stamp.again(), sites=_sites_of(again))
         _follow(notice, again)
+        tell_of_notice(notice, [pk for pk, one in again.items() if one.is_meant], stamp=stamp)
     return changed
 
 

@@ -9,11 +9,12 @@ from datetime import date
 from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils.translation import gettext as _
 
-from inspections.calendars.grouping import Wanted, address_of, classes_words, link_to
+from inspections.calendars.grouping import Wanted, address_of, classes_words
 from inspections.due_board import falling_due
 from inspections.models import Visit
 from inspections.regime import regime_in_force
 from inspections.rules.workload import NO_INSPECTION
+from register.links import link_to
 from register.models import Item, Site
 from register.rules.calendar import Happening, fitted
 from register.rules.conditions import Condition

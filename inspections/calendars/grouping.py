@@ -7,9 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from django.conf import settings
 from django.db.models import QuerySet
-from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from register.models import Item, Person, Site
@@ -52,8 +50,3 @@ def classes_words(classes: Iterable[str], most: int = 100) -> str:
 
 def address_of(site: Site) -> str:
     return ", ".join(part for part in (site.name, site.address) if part)
-
-
-def link_to(page: str, *args: object, asked: str = "") -> str:
-    """The whole address of a page, as a program outside needs it."""
-    return f"{settings.PUBLIC_URL}{reverse(page, args=args)}{asked}"

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
-from inspections.calendars.grouping import Wanted, address_of, classes_words, link_to
+from inspections.calendars.grouping import Wanted, address_of, classes_words
 from inspections.models import Visit
+from register.links import link_to
 from register.rules.calendar import Happening, fitted
 from register.wording import short_name
 

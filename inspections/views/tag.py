@@ -10,6 +10,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 
+from inspections.actions.telling_at_once import stop_from_tag
 from inspections.conditions import verdict_of
 from inspections.forms.tag import TagQuarantineForm, may_act_again
 from inspections.looks import tail_of
@@ -18,7 +19,6 @@ from inspections.rules.verdict import Verdict
 from inspections.wording import reason, what_to_do
 from register import clock
 from register.access import may, open_page
-from register.actions.conditions import quarantine
 from register.models import Item, Tag
 from register.refusal import Refusal
 from register.rules.conditions import Condition
@@ -70,7 +70,7 @@ def _stopped(request: HttpRequest, item: Item, form: TagQuarantineForm) -> bool:
     told = form.cleaned_data
     stamp = replace(stamp_of(request), device="tag page")
     try:
-        quarantine(item, reason=told["reason"], note=told["note"], stamp=stamp)
+        stop_from_tag(item, reason=told["reason"], note=told["note"], stamp=stamp)
     except Refusal as refusal:
         form.add_error(None, refusal.sentence)
         return False

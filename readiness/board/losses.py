@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from readiness.board.lost_cover import tell_of_lost_cover
 from readiness.facts.promised import read_promises, read_reasons, written_reasons
 from readiness.models import CoverChange, CoverCheck, Task
 from readiness.rules.relied import Broken, broken, losses
@@ -22,7 +23,7 @@ def note_losses(site: Site, old: Statement, new: Statement, now: datetime) -> No
     """Inside the transaction that keeps the new statement, so that each loss is noted once."""
     found = losses(old, new, now, now + AHEAD)
     tasks = {task.code: task for task in Task.objects.filter(site=site)} if found else {}
-    CoverChange.objects.bulk_create(
+    rows = CoverChange.objects.bulk_create(
         CoverChange(
             site=site,
             task=tasks[one.task],
@@ -36,6 +37,7 @@ def note_losses(site: Site, old: Statement, new: Statement, now: datetime) -> No
         for one in found
         if one.task in tasks
     )
+    tell_of_lost_cover(site, rows, new.names, now)
     _note_covered_again(site, new, now)
 
 

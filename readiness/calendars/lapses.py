@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext as _
 
-from inspections.calendars.grouping import address_of, link_to
+from inspections.calendars.grouping import address_of
 from readiness.board.expiries import ANCHOR, DRILL, PLAN, TRAINING, Expiry
 from readiness.board.lapses import Cause, LapseBoard, lapse_board
 from readiness.board.reading import timelines_from
@@ -20,9 +20,10 @@ from readiness.board.standings import Standing, standings
 from readiness.rules.statement import HORIZON_DAYS
 from readiness.rules.timeline import Timeline
 from readiness.wording import listed
+from register.links import link_to
 from register.models import Site
 from register.rules.calendar import Happening, fitted
-from register.wording import short_name, shown_moment
+from register.wording import discreet, short_name, shown_moment
 
 LAPSE = "lapse"
 TOLD_ALONE = frozenset({ANCHOR, TRAINING, PLAN, DRILL})
@@ -99,13 +100,3 @@ def _expiry(together: Sequence[Expiry], site: Site, shortened: Mapping[str, str]
         place=address_of(site),
         link=link_to("readiness:lapse-list"),
     )
-
-
-def discreet(sentence: str, shortened: Mapping[str, str]) -> str:
-    """With first name and initial in the place of each whole name, the longest name first."""
-    for name in sorted(shortened, key=len, reverse=True):
-        short = shortened[name]
-        if short.endswith("."):  # one full stop ends the sentence as well
-            sentence = sentence.replace(f"{name}.", short)
-        sentence = sentence.replace(name, short)
-    return sentence

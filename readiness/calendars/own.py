@@ -7,13 +7,13 @@ from datetime import date, timedelta
 
 from django.utils.translation import gettext as _
 
-from inspections.calendars.grouping import AHEAD_DAYS, address_of, link_to
-from readiness.calendars.lapses import discreet
+from inspections.calendars.grouping import AHEAD_DAYS, address_of
 from readiness.models import Competence, Job, family_name
 from register.clock import day_at
+from register.links import link_to
 from register.models import Person
 from register.rules.calendar import Happening, fitted
-from register.wording import short_name
+from register.wording import discreet, short_name
 
 TRAINING, JOB = "training", "job"
 

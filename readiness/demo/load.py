@@ -16,6 +16,7 @@ from readiness.demo.open_round import open_round
 from readiness.demo.past import past
 from readiness.demo.people import make_people
 from readiness.demo.places import make_places, site_codes
+from readiness.demo.postboxes import make_postboxes
 from readiness.demo.rounds import rounds
 from readiness.demo.sent import sent
 from readiness.demo.stock import deliveries, make_products
@@ -48,6 +49,7 @@ def load_demo(day: date, *, share: float = 1.0) -> bool:
     for happening in sorted(_happenings(world), key=lambda one: one.at):
         happening.do(happening.at)
     past(world)
+    make_postboxes(world)
     _refresh_every_due()
     return True
 

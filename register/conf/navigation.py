@@ -34,6 +34,8 @@ MENU = (
     ("inspections:kit-list", gettext_noop("Rescue kits"), "kit.see"),
     ("inspections:delivery-new", gettext_noop("Deliveries"), "item.receive"),
     ("inspections:intake", gettext_noop("Bring in a workbook"), "intake.bring-in"),
+    ("register:message-list", gettext_noop("Messages"), "message.have"),
+    ("register:outbox", gettext_noop("Outbox"), "message.oversee"),
     ("register:calendar-list", gettext_noop("Calendars"), "calendar.have"),
     ("register:label-sheet", gettext_noop("Labels"), "label.print"),
     ("register:errand-list", gettext_noop("Errands"), "errand.see"),

@@ -161,6 +161,11 @@ SEAL_PASSPHRASE = env.text("SEAL_PASSPHRASE")
 
 TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
 
+MAIL = env.mail("EMAIL_URL", kept_in=DATA_DIR / "mail", to_files=DEMO)
+MAIL_ON = bool(MAIL)
+MAIL_FROM = env.mailbox("EMAIL_FROM", f"tallyhook@{PUBLIC_HOST}")
+globals().update(MAIL)
+
 DJANGO_TABLES2_TEMPLATE = "parts/_table.html"
 
 CONTENT_SECURITY_POLICY = {

@@ -267,6 +267,54 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='MessageTerms',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('morning_hour', models.PositiveSmallIntegerField(default=6, validators=[django.core.validators.MaxValueValidator(12)], verbose_name='hour of the morning')),
+                ('sender_looked_at', models.DateTimeField(blank=True, editable=False, null=True)),
+            ],
+        ),
+        migrations.CreateModel(
+            name='Postbox',
+            fields=[
+                ('user', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, primary_key=True, related_name='postbox', serialize=False, to=settings.AUTH_USER_MODEL)),
+                ('address', models.EmailField(blank=True, max_length=254, verbose_name='e-mail address')),
+                ('language', models.CharField(blank=True, max_length=10, verbose_name='language')),
+                ('asked_at', models.DateTimeField(blank=True, null=True)),
+                ('confirmed_at', models.DateTimeField(blank=True, null=True)),
+                ('left', models.JSONField(blank=True, default=list, verbose_name='kinds left')),
+                ('last_morning_on', models.DateField(blank=True, null=True)),
+                ('last_week_on', models.DateField(blank=True, null=True)),
+            ],
+            options={
+                'verbose_name_plural': 'postboxes',
+                'ordering': ['user'],
+            },
+        ),
+        migrations.CreateModel(
+            name='Message',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, editable=False, primary_key=True, serialize=False)),
+                ('kind', models.CharField(max_length=12)),
+                ('key', models.CharField(max_length=120)),
+                ('subject', models.CharField(max_length=200)),
+                ('text', models.TextField()),
+                ('made_at', models.DateTimeField(db_index=True)),
+                ('by_mail', models.BooleanField(default=False)),
+                ('next_try_at', models.DateTimeField()),
+                ('tries', models.PositiveSmallIntegerField(default=0)),
+                ('sent_at', models.DateTimeField(blank=True, null=True)),
+                ('given_up_at', models.DateTimeField(blank=True, null=True)),
+                ('last_error', models.CharField(blank=True, max_length=200)),
+                ('user', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='told', to=settings.AUTH_USER_MODEL)),
+            ],
+            options={
+                'ordering': ['-made_at', 'pk'],
+                'indexes': [models.Index(condition=models.Q(('by_mail', True), ('given_up_at', None), ('sent_at', None)), fields=['next_try_at'], name='messages_waiting')],
+                'constraints': [models.UniqueConstraint(fields=('user', 'kind', 'key'), name='fact_told_once')],
+            },
+        ),
+        migrations.CreateModel(
             name='Head',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),

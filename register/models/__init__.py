@@ -9,6 +9,7 @@ from register.models.errands import Errand
 from register.models.holds import Hold, Reversal
 from register.models.items import Item, Kit, KitPart, SealEvent, Tag
 from register.models.ledger import Act, ActNote, Checkpoint, Entry, Head, Stamp, record
+from register.models.messages import Message, MessageTerms, Postbox
 from register.models.papers import Employer, Paper, PaperSize, PaperSubject
 from register.models.people import Grant, Person, Role, User
 from register.models.places import Passage, Shift, Site, Zone
@@ -34,12 +35,15 @@ __all__ = [
     "KeptAnswer",
     "Kit",
     "KitPart",
+    "Message",
+    "MessageTerms",
     "Movement",
     "Paper",
     "PaperSize",
     "PaperSubject",
     "Passage",
     "Person",
+    "Postbox",
     "Product",
     "Reversal",
     "Role",

@@ -32,7 +32,7 @@ from register.wording import shown_day
 HERE = frozenset({"127.0.0.1", "0.0.0.0"})  # noqa: S104 - compared with, not listened on
 PORTS_TRIED = 20
 THREADS = 8
-BESIDE = ("db_worker", "keep_cover")
+BESIDE = ("db_worker", "keep_cover", "send_messages")
 ENDS_WITHIN = 10  # seconds that each of them has to finish what it is doing
 NOBODY_ANSWERS = ("192.0.2.1", 9)  # an address for documents, RFC 5737; nothing is sent there
 

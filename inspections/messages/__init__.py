@@ -1,0 +1,1 @@
+"""What the morning's letter says of equipment: to the stores, to who holds it, to who inspects it."""

@@ -1,0 +1,1 @@
+"""The outbox: what is written is sent, again where it failed, and given up aloud."""

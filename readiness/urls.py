@@ -86,6 +86,7 @@ urlpatterns = [
     path("jobs/", jobs.job_list, name="job-list"),
     path("jobs/<int:pk>/end/", jobs.job_end, name="job-end"),
     path("terms/", terms.terms_edit, name="terms-edit"),
+    path("kits/<str:name>/card/", walls.kit_card, name="kit-card"),
     path("kits/<str:name>/rating/", kits.kit_rate, name="kit-rate"),
     path("lists/", lists.list_columns, name="list-columns"),
     *files(*LISTS),

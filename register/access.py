@@ -54,6 +54,7 @@ NEEDS: dict[str, frozenset[Role]] = {
     "item.issue": ON_SITE,
     "item.take-back": ON_SITE,
     "item.move": ON_SITE,
+    "handover.make": ON_SITE,
     "item.quarantine": EVERYONE,
     "item.release": INSPECTING,
     "item.withdraw": STORES_OR_INSPECTING,

@@ -48,6 +48,7 @@ def kit_detail(request: HttpRequest, name: str) -> HttpResponse:
         "sentence": sentences[kit.item_id],
         "parts": [(part, sentences.get(part.item_id or 0, "")) for part in parts],
         "inspects": may(request.user, "inspection.record", kit.item.site_id),
+        "may_print": may(request.user, "paper.issue", kit.item.site_id),
         "seal_events": kit.seal_events.select_related("by__person"),
         "acts": [
             (page, word) for need, page, word in ACTS if may(request.user, need, kit.item.site_id)

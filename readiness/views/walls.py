@@ -1,4 +1,4 @@
-"""The rescue sheet of a shift for the cabin wall, and the alarm that stands on it."""
+"""Papers that hang or lie where the rescue is done: the sheet of a shift with its alarm, a kit's card."""
 
 from __future__ import annotations
 
@@ -11,11 +11,12 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from readiness.actions.calls import begin_sheet, write_call
+from readiness.documents.kit_card import KIT_CARD
 from readiness.documents.wall_sheet import WALL_SHEET
 from readiness.forms.calls import CallForm
 from readiness.models import RescueCall, ShiftSheet
 from register.access import fetch, needs
-from register.models import Shift, Site
+from register.models import Kit, Shift, Site
 from register.telling import kept, stamp_of
 from register.views.paper_pages import paper_page
 
@@ -42,6 +43,15 @@ def _day(text: str) -> date:
         return date.fromisoformat(text)
     except ValueError as error:
         raise Http404 from error
+
+
+@needs("paper.issue")
+def kit_card(request: HttpRequest, name: str) -> HttpResponse:
+    """What is in a kit's bag, to be put into it; posted, the file."""
+    rows = Kit.objects.select_related("item__site", "item__zone")
+    kit = fetch(rows, request.user, "paper.issue", name=name)
+    back = {"url": kit.get_absolute_url(), "words": _("Kit %(kit)s") % {"kit": kit}}
+    return paper_page(request, KIT_CARD.slug, kit, back)
 
 
 @needs("alarm.write")

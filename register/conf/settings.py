@@ -153,6 +153,8 @@ MAX_UPLOAD_BYTES = 100 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
 
 PAPER_KINDS = [  # every kind of paper, where its value stands
+    "inspections.documents.handover.HANDOVER",
+    "readiness.documents.kit_card.KIT_CARD",
     "readiness.documents.wall_sheet.WALL_SHEET",
 ]
 SEAL_FILE = DATA_DIR / "seal.p12"  # the key of papers, made once

@@ -579,6 +579,40 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Handover',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('kind', models.CharField(choices=[('issued', 'Issue'), ('returned', 'Return'), ('dispatched', 'Transfer to another site')], max_length=12)),
+                ('made_at', models.DateTimeField()),
+                ('signed_name', models.CharField(blank=True, max_length=120, verbose_name='name')),
+                ('signed_how', models.CharField(blank=True, choices=[('drawn', 'drawn on the screen'), ('typed', 'name typed')], max_length=8)),
+                ('strokes', models.JSONField(blank=True, default=list)),
+                ('signed_at', models.DateTimeField(blank=True, null=True)),
+                ('made_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ('person', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='handovers', to='register.person')),
+                ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='handovers', to='register.site')),
+                ('to_site', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.site')),
+            ],
+            options={
+                'ordering': ['-made_at', '-pk'],
+            },
+        ),
+        migrations.CreateModel(
+            name='HandoverLine',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('usable', models.BooleanField()),
+                ('code', models.CharField(max_length=40)),
+                ('facts', models.JSONField(blank=True, default=list)),
+                ('through_on', models.DateField(blank=True, null=True)),
+                ('handover', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='register.handover')),
+                ('movement', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='receipt_line', to='register.movement')),
+            ],
+            options={
+                'ordering': ['pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='Passage',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),

@@ -6,6 +6,7 @@ from register.models.catalogue import Product
 from register.models.custody import Delivery, Movement
 from register.models.documents import Document
 from register.models.errands import Errand
+from register.models.handovers import Handover, HandoverLine
 from register.models.holds import Hold, Reversal
 from register.models.items import Item, Kit, KitPart, SealEvent, Tag
 from register.models.ledger import Act, ActNote, Checkpoint, Entry, Head, Stamp, record
@@ -29,6 +30,8 @@ __all__ = [
     "Entry",
     "Errand",
     "Grant",
+    "Handover",
+    "HandoverLine",
     "Head",
     "Hold",
     "Item",

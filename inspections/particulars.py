@@ -66,10 +66,17 @@ def said_of(one: Inspection) -> list[Said]:
     found: dict[str, Said] = {}
     for line in (line for scheme in regime_in_force().schemes for line in scheme.particulars):
         if one.kind in line.kinds and line.what not in found:
-            value = _VALUES[line.what](one) if line.what in _VALUES else ""
+            value = _as_stated(one, line.what) or (
+                _VALUES[line.what](one) if line.what in _VALUES else ""
+            )
             status = status_words(line.status)
             found[line.what] = Said(particular_name(line.what), value, line.source, status)
     return list(found.values())
+
+
+def _as_stated(one: Inspection, what: str) -> str:
+    """In the words of the examiner's own report, where it says so."""
+    return str(one.particulars.get(what, ""))
 
 
 def _identity(one: Inspection) -> str:

@@ -9,6 +9,9 @@ from django_tasks import task
 from inspections.actions.regime import count_anew
 from inspections.intake import steps
 from inspections.intake.apply import apply_intake
+from inspections.intake.reports.way import REPORT_WAY
+from inspections.intake.way_steps import apply_file, plan_file
+from inspections.intake.ways import Way
 from inspections.models import Intake
 from register import clock
 from register.intake.unreadable import Unreadable
@@ -35,6 +38,32 @@ def apply_in_background(intake_pk: int, user_pk: int | None) -> None:
     by = User.objects.filter(pk=user_pk).first() if user_pk else None
     stamp = Stamp(by=by, at=clock.now(), device="background")
     _done_or_told(intake, lambda: apply_intake(intake, stamp=stamp))
+
+
+@task()
+def plan_report_in_background(intake_pk: int) -> None:
+    """Fill in the preview of an examiner's report."""
+    plan_later(REPORT_WAY, intake_pk)
+
+
+@task()
+def apply_report_in_background(intake_pk: int, user_pk: int | None) -> None:
+    """Do the lines of an examiner's report, on behalf of the user who accepted it."""
+    apply_later(REPORT_WAY, intake_pk, user_pk)
+
+
+def plan_later(way: Way, intake_pk: int) -> None:
+    """Look through a file of any kind."""
+    intake = Intake.objects.select_related("document", "by").get(pk=intake_pk)
+    _done_or_told(intake, lambda: plan_file(way, intake))
+
+
+def apply_later(way: Way, intake_pk: int, user_pk: int | None) -> None:
+    """Do the lines of a file of any kind."""
+    intake = Intake.objects.select_related("document", "by").get(pk=intake_pk)
+    by = User.objects.filter(pk=user_pk).first() if user_pk else None
+    stamp = Stamp(by=by, at=clock.now(), device="background")
+    _done_or_told(intake, lambda: apply_file(way, intake, stamp=stamp))
 
 
 @task()

@@ -9,9 +9,10 @@ from typing import Any
 import factory
 
 from inspections.conditions import refresh_due
-from inspections.models import Authorisation, Inspection
+from inspections.models import Authorisation, Inspection, Intake
 from register.actions.marking import fresh_codes, tag_of
 from register.models import (
+    Document,
     Grant,
     Item,
     Kit,
@@ -169,3 +170,14 @@ def kit_of(site: Site, *roles: str, name: str = "RK-01", on: date = DAY) -> Kit:
         passed(part, on, "thorough-examination", covers_periodic=True)
         KitPart.objects.create(kit=kit, role=role, item=part)
     return kit
+
+
+def files_in(document: Document, site: Site) -> dict[str, int]:
+    """One file of each kind that brings something in, just read."""
+    kinds = [kind for kind in Intake.Kind if kind != Intake.Kind.EQUIPMENT]
+    lacks = {"kind": False, "examiner": False}
+    words: dict[str, Any] = {"verdicts": {}, "kinds": {}, "examiners": {}, "lacks": lacks}
+    seen = {"sheets": [], "order": "day-first", "examples": [], **words}
+    times = {"brought_on": DAY, "started_at": NOON, "moved_at": NOON}
+    common = {"document": document, "site": site, "leftover": document, "seen": seen, **times}
+    return {str(kind): Intake.objects.create(kind=kind, **common).pk for kind in kinds}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
@@ -48,7 +48,9 @@ class Finding:
     """One look at an item, as the inspector tells it. ``id`` is made where it was found, so that
     the same finding sent twice is recorded once. ``checklist`` is the version it was judged by,
     None where there was none; ``contents`` are the pieces of a kit; ``late_reason`` is for what is
-    entered later from paper; ``waits`` where it counts only once its round is signed."""
+    entered later from paper; ``waits`` where it counts only once its round is signed. From an
+    examiner's own report come ``inspector_text``, where they are not in the register, and
+    ``particulars``, by their slugs."""
 
     kind: str
     verdict: str
@@ -56,6 +58,8 @@ class Finding:
     inspector: Person | None
     flaws: Sequence[Flaw] = ()
     note: str = ""
+    inspector_text: str = ""
+    particulars: Mapping[str, str] = field(default_factory=dict)
     good_until_on: date | None = None
     restricted_to: str = ""
     covers_periodic: bool = False

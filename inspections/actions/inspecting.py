@@ -26,7 +26,8 @@ from register.rules.conditions import Condition
 __all__ = ["Finding", "Flaw", "correct_inspection", "inspect"]
 
 AS_TOLD = (
-    *("id", "kind", "verdict", "performed_at", "inspector", "good_until_on", "restricted_to"),
+    *("id", "kind", "verdict", "performed_at", "inspector", "inspector_text", "good_until_on"),
+    *("restricted_to", "particulars"),
     *("covers_periodic", "note", "source", "late_reason", "document", "left_shut"),
 )
 AS_FOUND = ("grade", "what", "place", "point", "action", "danger_by_on", "photo")
@@ -145,8 +146,17 @@ def _facts(inspection: Inspection, finding: Finding) -> dict[str, object]:
         "measured": sorted([slug, value] for slug, value in inspection.measured.items()),
         "contents": [[line.code, line.seen] for line in finding.contents],
         "left_shut": inspection.left_shut,
+        **_from_report(inspection),
         "defects": [[flaw.grade, flaw.what, flaw.place] for flaw in finding.flaws],
     }
+
+
+def _from_report(inspection: Inspection) -> dict[str, object]:
+    """The file it came with, by its hash."""
+    if inspection.source != Inspection.Source.REPORT or inspection.document is None:
+        return {}
+    stated = sorted([what, text] for what, text in inspection.particulars.items())
+    return {"report": inspection.document.sha256, "particulars": stated}
 
 
 def _act_on(item: Item, finding: Finding, *, authorised: bool, stamp: Stamp) -> None:

@@ -95,7 +95,7 @@ class AnswersForm(PlainForm):
         if seen["order"] not in _ASKED:
             return
         example = next(iter(seen["examples"]), "03/04/2024")
-        choices = [(order, _read_as(example, order)) for order in ("day-first", "month-first")]
+        choices = [(order, read_as(example, order)) for order in ("day-first", "month-first")]
         others = ", ".join(seen["examples"][1:])
         self.fields["date_order"] = forms.ChoiceField(
             label=_("“%s” in this file: which day is it?") % example,
@@ -264,7 +264,7 @@ class AnswersForm(PlainForm):
         return self.asked_with("class-")
 
 
-def _read_as(example: str, order: str) -> str:
+def read_as(example: str, order: str) -> str:
     """'3 April 2024 (day first)'."""
     words = _("day first") if order == "day-first" else _("month first")
     day = date_of(example, order).value.first

@@ -10,7 +10,8 @@ from typing import Any
 from django.db import transaction
 
 from inspections.intake.answers import sites_guessed
-from inspections.models import Intake, RememberedColumn
+from inspections.intake.remembering import remember_words, remembered_words
+from inspections.models import Intake
 from register.actions.documents import keep_document
 from register.intake.choices import Choices
 from register.intake.columns import Guess
@@ -47,7 +48,7 @@ def begin_intake(
     file takes seconds to look at, so nothing is locked before that is done.
     """
     sheets = read(content, name)
-    remembered = dict(RememberedColumn.objects.values_list("heading", "field"))
+    remembered = remembered_words(Intake.Kind.EQUIPMENT)
     mapping = guess_sheets(sheets, remembered)
     seen = look(sheets, mapping)
     offered = Site.objects.all() if sites is None else sites
@@ -77,14 +78,7 @@ def remember(mapping: Mapping[str, Guess]) -> None:
     said: dict[str, str] = {}
     for one in mapping.values():
         said |= one.to_remember()
-    rows = [
-        RememberedColumn(heading=heading, field=slug)
-        for heading, slug in said.items()
-        if len(heading) <= 200  # noqa: PLR2004
-    ]
-    RememberedColumn.objects.bulk_create(
-        rows, update_conflicts=True, unique_fields=["heading"], update_fields=["field"]
-    )
+    remember_words(Intake.Kind.EQUIPMENT, said)
 
 
 def look(sheets: Sheets, mapping: Mapping[str, Guess]) -> dict[str, Any]:
@@ -94,7 +88,7 @@ def look(sheets: Sheets, mapping: Mapping[str, Guess]) -> dict[str, Any]:
         guess = mapping.get(sheet.name, Guess())
         columns = places(guess)
         rows = below(sheet, guess) if guess.header_row else sheet.rows()
-        samples = _Samples(guess.headings)
+        samples = Samples(guess.headings)
         lines = 0
         for lines, cells in enumerate(rows, start=1):  # noqa: B007
             samples.take(cells)
@@ -117,7 +111,7 @@ def _read(guess: Guess) -> dict[str, object]:
     return {"header_row": guess.header_row, "headings": list(guess.headings)}
 
 
-class _Samples:
+class Samples:
     """The first few texts of each column."""
 
     def __init__(self, headings: tuple[str, ...]) -> None:
@@ -140,7 +134,7 @@ class _Samples:
 def _see(cells: Cells, columns: Mapping[str, int], sheet_says: str, found: _Look) -> None:
     for cell in _dates(cells, columns):
         found.dates.see(cell)
-        if len(found.examples) < _EXAMPLES and _is_ambiguous(cell):
+        if len(found.examples) < _EXAMPLES and is_ambiguous(cell):
             found.examples.append(text_of(cell))
     if cell_at(cells, columns["serial"]) is None or len(found.sites) > _SITES_ASKED:
         return
@@ -153,7 +147,8 @@ def _dates(cells: Cells, columns: Mapping[str, int]) -> Iterator[Cell]:
             yield cells[column]
 
 
-def _is_ambiguous(cell: Cell) -> bool:
+def is_ambiguous(cell: Cell) -> bool:
+    """Whether it can be two days as long as nobody says which order the file has."""
     return isinstance(cell, str) and date_of(cell).problem == "date-ambiguous"
 
 

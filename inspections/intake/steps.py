@@ -39,7 +39,7 @@ def _read_from(mapping: Mapping[str, Guess]) -> dict[str, tuple[int | None, dict
 @transaction.atomic
 def _answered(intake: Intake, mapping: dict[str, Guess], kept: dict[str, Any]) -> Intake:
     intake = Intake.objects.select_for_update().get(pk=intake.pk)
-    _refuse_unless_free(intake)
+    refuse_unless_free(intake)
     intake.mapping = {name: one.to_json() for name, one in mapping.items()}
     intake.choices, intake.seen = kept["choices"], kept["seen"]
     intake.state, intake.findings, intake.counts, intake.message = State.READ, {}, {}, ""
@@ -53,11 +53,16 @@ def lines_in(intake: Intake) -> int:
 
 
 @transaction.atomic
-def start(intake: Intake, state: Intake.State, *, at: datetime) -> Intake:
-    """Take the intake for planning or applying, once: a second press is refused."""
+def start(
+    intake: Intake, state: Intake.State, *, at: datetime, acting: int | None = None
+) -> Intake:
+    """Take the intake for planning or applying, once: a second press is refused.
+
+    ``acting``: how many lines would change something, where that is not those that are new.
+    """
     intake = Intake.objects.select_for_update().get(pk=intake.pk)
-    _refuse_unless_free(intake)
-    if state == State.APPLYING and not intake.counts.get("new"):
+    refuse_unless_free(intake)
+    if state == State.APPLYING and not (intake.counts.get("new") if acting is None else acting):
         raise Refusal(
             "nothing-new", _("No line of this file goes in: there is nothing to bring in.")
         )
@@ -91,8 +96,9 @@ def plan_intake(intake: Intake) -> Intake:
     return intake
 
 
-def _refuse_unless_free(intake: Intake) -> None:
-    if intake.state == State.DONE:
+def refuse_unless_free(intake: Intake) -> None:
+    """Nothing is asked or begun while the file is being worked on, or once it is in."""
+    if intake.state in {State.DONE, State.UNDONE}:
         raise Refusal("brought-in-already", _("This file is in already. Bring the next one."))
     if intake.state not in _FREE:
         raise Refusal("busy", _("This file is being worked on. Wait until it is through."))

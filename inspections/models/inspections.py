@@ -41,6 +41,7 @@ class Inspection(models.Model):
         DIRECT = "direct", gettext_lazy("Recorded at the item")
         PAPER = "paper", gettext_lazy("Entered later from paper")
         BROUGHT_IN = "brought-in", gettext_lazy("Brought in from a workbook")
+        REPORT = "report", gettext_lazy("Brought in from an examiner’s report")
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     item = models.ForeignKey(Item, on_delete=models.PROTECT, related_name="inspections")
@@ -88,6 +89,9 @@ class Inspection(models.Model):
         gettext_lazy("the maker’s periodic examination procedure was followed"), default=False
     )
     note = models.CharField(max_length=400, blank=True)
+    particulars = models.JSONField(
+        gettext_lazy("particulars as the report states them"), default=dict, blank=True
+    )
     source = models.CharField(max_length=12, choices=Source, default=Source.DIRECT)
     late_reason = models.CharField(
         gettext_lazy("why it was entered later"), max_length=200, blank=True

@@ -19,12 +19,18 @@ class IntakeQuerySet(models.QuerySet["Intake"]):
 
 
 class Intake(models.Model):
-    """One file on its way into the register.
+    """One file on its way into the register, of whatever kind.
 
     The plan itself is never kept: it is made again from the document each time, with ``mapping``
     (sheet to columns) and ``choices`` (all else that was answered). ``seen`` holds what the
     questions need, ``findings`` what the preview tells; ``counts`` are lines by outcome.
     """
+
+    class Kind(models.TextChoices):
+        EQUIPMENT = "equipment", gettext_lazy("Equipment list")
+        REPORT = "report", gettext_lazy("Examiner’s report")
+        TRAINING = "training", gettext_lazy("Training matrix")
+        ROTA = "rota", gettext_lazy("Rota")
 
     class State(models.TextChoices):
         READ = "read", gettext_lazy("Columns to be looked at")
@@ -33,7 +39,9 @@ class Intake(models.Model):
         APPLYING = "applying", gettext_lazy("Going in")
         DONE = "done", gettext_lazy("Brought in")
         STOPPED = "stopped", gettext_lazy("Stopped")
+        UNDONE = "undone", gettext_lazy("Taken back")
 
+    kind = models.CharField(max_length=10, choices=Kind, default=Kind.EQUIPMENT)
     document = models.ForeignKey(Document, on_delete=models.PROTECT, related_name="intakes")
     by = models.ForeignKey(
         User, null=True, blank=True, on_delete=models.PROTECT, related_name="intakes"
@@ -48,6 +56,7 @@ class Intake(models.Model):
     seen = models.JSONField(default=dict, blank=True)
     findings = models.JSONField(default=dict, blank=True)
     counts = models.JSONField(default=dict, blank=True)
+    made = models.JSONField(gettext_lazy("keys of what its lines made"), default=list, blank=True)
     lines_done = models.PositiveIntegerField(default=0)
     lines_total = models.PositiveIntegerField(default=0)
     message = models.CharField(max_length=400, blank=True)
@@ -95,13 +104,21 @@ class BroughtIn(models.Model):
 
 
 class RememberedColumn(models.Model):
-    """What a heading turned out to mean, so that the next such file needs no asking."""
+    """What a heading turned out to mean, so that the next such file needs no asking.
 
-    heading = models.CharField(max_length=200, unique=True)
-    field = models.CharField(max_length=30)
+    ``kind`` is that of the file; words within its cells that somebody explained stand under a kind
+    of their own, such as 'report-verdict'.
+    """
+
+    kind = models.CharField(max_length=20, default=Intake.Kind.EQUIPMENT)
+    heading = models.CharField(max_length=200)
+    field = models.CharField(max_length=60)
 
     class Meta:
-        ordering = ["heading"]
+        ordering = ["kind", "heading"]
+        constraints = [
+            models.UniqueConstraint(fields=["kind", "heading"], name="heading_once_a_kind")
+        ]
 
     def __str__(self) -> str:
         return f"{self.heading}: {self.field}"

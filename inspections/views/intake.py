@@ -19,7 +19,8 @@ from inspections.forms.intake import AnswersForm, FileForm
 from inspections.intake import steps
 from inspections.intake.apply import opened
 from inspections.intake.looking import begin_intake
-from inspections.models import Intake, RememberedColumn
+from inspections.intake.remembering import remembered_words
+from inspections.models import Intake
 from inspections.tasks import apply_in_background, plan_in_background
 from register import clock
 from register.access import fetch, needs, sites_for
@@ -55,7 +56,7 @@ def page_of(intake: Intake) -> str:
 
 
 def _fetched(request: HttpRequest, pk: int) -> Intake:
-    rows = Intake.objects.select_related("document", "leftover")
+    rows = Intake.objects.filter(kind=Intake.Kind.EQUIPMENT).select_related("document", "leftover")
     return fetch(rows, request.user, NEED, pk=pk)  # type: ignore[arg-type]
 
 
@@ -68,7 +69,8 @@ def intake(request: HttpRequest) -> HttpResponse:
         begun = _begun(request, form)
         if begun:
             return redirect("inspections:intake-columns", begun.pk)
-    found = Intake.objects.visible_to(request.user).select_related("document", "by__person")[:50]  # type: ignore[arg-type]
+    own = Intake.objects.visible_to(request.user).filter(kind=Intake.Kind.EQUIPMENT)  # type: ignore[arg-type]
+    found = own.select_related("document", "by__person")[:50]
     rows = [(one, page_of(one)) for one in found]
     return render(request, "inspections/intake.html", {"form": form, "rows": rows})
 
@@ -144,7 +146,7 @@ def _with_headings_moved(found: Intake, form: AnswersForm) -> dict[str, Guess]:
         if form.moves_headings(number)
     ]
     if moved:
-        remembered = dict(RememberedColumn.objects.values_list("heading", "field"))
+        remembered = remembered_words(Intake.Kind.EQUIPMENT)
         sheets = opened(found)
         for name, row in moved:
             mapping[name] = guess_at(sheets.open_sheet(name).rows(), row, remembered)

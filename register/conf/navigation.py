@@ -37,6 +37,7 @@ MENU = (
     ("register:message-list", gettext_noop("Messages"), "message.have"),
     ("register:outbox", gettext_noop("Outbox"), "message.oversee"),
     ("register:calendar-list", gettext_noop("Calendars"), "calendar.have"),
+    ("inspections:report-in", gettext_noop("Bring in a report"), "inspection.enter-paper"),
     ("register:label-sheet", gettext_noop("Labels"), "label.print"),
     ("register:errand-list", gettext_noop("Errands"), "errand.see"),
     ("register:person-list", gettext_noop("People"), "person.see"),

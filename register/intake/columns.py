@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from itertools import islice
 from typing import Literal
 
-from register.intake.fields import CLASS_OR_PRODUCT, EXACT, FIELDS, IGNORED, normal_heading
+from register.intake.fields import EQUIPMENT, FIELDS, Vocabulary, normal_heading
 from register.intake.reading import Cells
 from register.intake.words import class_of
 
@@ -54,9 +54,9 @@ class Guess:
         """The headings as one text: sheets with the same one need to be asked about once."""
         return "|".join(normal_heading(heading) for heading in self.headings).strip("|")
 
-    def changed(self, mapping: Mapping[int, str]) -> Guess:
+    def changed(self, mapping: Mapping[int, str], book: Vocabulary = EQUIPMENT) -> Guess:
         """The guess with the columns as somebody set them; '' leaves a column unknown."""
-        kept = {column: slug for column, slug in mapping.items() if slug in FIELDS}
+        kept = {column: slug for column, slug in mapping.items() if slug in book.fields}
         certainty: dict[int, Certainty] = dict.fromkeys(kept, "remembered")
         return replace(self, mapping=kept, certainty=certainty, unknown=_left(self.headings, kept))
 
@@ -76,50 +76,60 @@ class Guess:
         }
 
 
-def guess_from_json(kept: Mapping[str, object]) -> Guess:
+def guess_from_json(kept: Mapping[str, object], book: Vocabulary = EQUIPMENT) -> Guess:
     """The other way round from `Guess.to_json`."""
     row, headings, mapping = kept["header_row"], kept["headings"], kept["mapping"]
     if not (isinstance(headings, list) and isinstance(mapping, dict)):
         raise TypeError("headings is a list and mapping is an object")
     plain = Guess(row if isinstance(row, int) else None, tuple(map(str, headings)))
-    return plain.changed({int(column): str(slug) for column, slug in mapping.items()})
+    return plain.changed({int(column): str(slug) for column, slug in mapping.items()}, book)
 
 
-def guess(rows: Iterable[Cells], remembered: Mapping[str, str] | None = None) -> Guess:
+def guess(
+    rows: Iterable[Cells],
+    remembered: Mapping[str, str] | None = None,
+    book: Vocabulary = EQUIPMENT,
+) -> Guess:
     """Looks at the first rows only: finds the heading row, then reads it.
 
     `remembered` (see `Guess.to_remember`) goes before our own words.
     """
     known = remembered or {}
     top = list(islice(rows, _ROWS_SEARCHED + _ROWS_SAMPLED))
-    scores = [_score(row, known) for row in top[:_ROWS_SEARCHED]]
+    scores = [_score(row, known, book) for row in top[:_ROWS_SEARCHED]]
     best = max(scores, default=0)
     if best < _FEWEST:
         return Guess()
     index = scores.index(best)
-    return _read_headings(index, top, known)
+    return _read_headings(index, top, known, book)
 
 
 def guess_at(
-    rows: Iterable[Cells], header_row: int, remembered: Mapping[str, str] | None = None
+    rows: Iterable[Cells],
+    header_row: int,
+    remembered: Mapping[str, str] | None = None,
+    book: Vocabulary = EQUIPMENT,
 ) -> Guess:
     """As `guess`, where somebody says which line holds the headings (1 is the first)."""
     top = list(islice(rows, header_row + _ROWS_SAMPLED))
     if not 1 <= header_row <= len(top):
         return Guess()
-    return _read_headings(header_row - 1, top, remembered or {})
+    return _read_headings(header_row - 1, top, remembered or {}, book)
 
 
-def _score(row: Cells, known: Mapping[str, str]) -> int:
+def _score(row: Cells, known: Mapping[str, str], book: Vocabulary) -> int:
     """How many fields the row names; a title that names one is not a heading row."""
-    slugs = (_by_words(normal_heading(cell), known) for cell in row)
+    slugs = (_by_words(normal_heading(cell), known, book) for cell in row)
     return len({found[0] for found in slugs if found})
 
 
-def _read_headings(index: int, top: Sequence[Cells], known: Mapping[str, str]) -> Guess:
+def _read_headings(
+    index: int, top: Sequence[Cells], known: Mapping[str, str], book: Vocabulary
+) -> Guess:
     headings = tuple("" if cell is None else str(cell).strip() for cell in top[index])
     found = [
-        (column, _by_words(normal_heading(text), known)) for column, text in enumerate(headings)
+        (column, _by_words(normal_heading(text), known, book))
+        for column, text in enumerate(headings)
     ]
     rank = {"remembered": 0, "exact": 1, "part": 2, "cells": 3}
     pairs = [(rank[hit[1]], column, *hit) for column, hit in found if hit]
@@ -127,7 +137,7 @@ def _read_headings(index: int, top: Sequence[Cells], known: Mapping[str, str]) -
     certainty: dict[int, Certainty] = {}
     for _, column, wanted, how in sorted(pairs):
         slug = _by_cells(column, top[index + 1 :], mapping) if wanted == "type" else wanted
-        if slug == IGNORED or (slug and slug not in mapping.values()):
+        if slug in book.repeated or (slug and slug not in mapping.values()):
             mapping[column], certainty[column] = slug, how
     mapping = dict(sorted(mapping.items()))
     return Guess(index + 1, headings, mapping, certainty, _left(headings, mapping))
@@ -139,20 +149,22 @@ def _left(headings: Sequence[str], mapping: Mapping[int, str]) -> tuple[int, ...
     )
 
 
-def _by_words(heading: str, known: Mapping[str, str]) -> tuple[str, Certainty] | None:
+def _by_words(
+    heading: str, known: Mapping[str, str], book: Vocabulary
+) -> tuple[str, Certainty] | None:
     """The field a heading names; 'type' where only the cells can tell class from product."""
     if not heading:
         return None
     if heading in known:
         return known[heading], "remembered"
-    if heading in EXACT:
-        return EXACT[heading], "exact"
-    if heading in CLASS_OR_PRODUCT:
+    if heading in book.exact:
+        return book.exact[heading], "exact"
+    if heading in book.type_words:
         return "type", "cells"
-    return _by_part(heading)
+    return _by_part(heading, book)
 
 
-def _by_part(heading: str) -> tuple[str, Certainty] | None:
+def _by_part(heading: str, book: Vocabulary) -> tuple[str, Certainty] | None:
     """The longest phrase we know that is wholly within the heading, of two words or four letters."""
     words = heading.split()
     if len(words) > _MOST_WORDS:
@@ -161,10 +173,10 @@ def _by_part(heading: str) -> tuple[str, Certainty] | None:
     for size in range(len(words), 0, -1):
         for start in range(len(words) - size + 1):
             phrase = " ".join(words[start : start + size])
-            if phrase in EXACT and len(phrase) > max(len(best), 3):
+            if phrase in book.exact and len(phrase) > max(len(best), 3):
                 best = phrase
         if best:
-            return EXACT[best], "part"
+            return book.exact[best], "part"
     return None
 
 

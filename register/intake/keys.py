@@ -9,7 +9,7 @@ from typing import NamedTuple
 from register.rules.serials import serial_key
 
 # Marks that are mistaken for each other on a worn label; common practice, no source.
-_LOOK_ALIKE = str.maketrans("OIL", "011")
+LOOK_ALIKE = str.maketrans("OIL", "011")
 
 
 class ProductKey(NamedTuple):
@@ -44,7 +44,7 @@ def item_key(maker: str, product: str, serial: str) -> ItemKey:
 
 def near_key(key: ItemKey) -> ItemKey:
     """The same for serials one misreading apart: O and 0, I, L and 1, zeros at the front."""
-    serial = key.serial.translate(_LOOK_ALIKE).lstrip("0")
+    serial = key.serial.translate(LOOK_ALIKE).lstrip("0")
     return ItemKey(key.maker, key.product, serial)
 
 

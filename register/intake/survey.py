@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from register.intake.choices import Choices
 from register.intake.columns import Guess, guess
 from register.intake.dates import DateTally, Order
-from register.intake.fields import FIELDS, IGNORED
+from register.intake.fields import EQUIPMENT, FIELDS, IGNORED, Vocabulary
 from register.intake.keys import ProductKey, product_key
 from register.intake.reading import Cell, Cells, Sheet, Sheets
 from register.intake.values import stated
@@ -27,9 +27,11 @@ class Survey:
     lines: int
 
 
-def guess_sheets(sheets: Sheets, remembered: Mapping[str, str] | None = None) -> dict[str, Guess]:
+def guess_sheets(
+    sheets: Sheets, remembered: Mapping[str, str] | None = None, book: Vocabulary = EQUIPMENT
+) -> dict[str, Guess]:
     """A guess for every sheet, by name; sheets without headings have an empty one."""
-    return {sheet.name: guess(sheet.rows(), remembered) for sheet in sheets}
+    return {sheet.name: guess(sheet.rows(), remembered, book) for sheet in sheets}
 
 
 def places(mapping: Guess) -> dict[str, int]:
@@ -41,10 +43,18 @@ def names_to_read(
     sheets: Sheets, mapping: Mapping[str, Guess], left_out: frozenset[str]
 ) -> list[str]:
     """Sheets whose headings name the serial; a sheet of notes or a chart has none."""
+    return names_to_read_by(sheets, mapping, left_out, ("serial",))
+
+
+def names_to_read_by(
+    sheets: Sheets, mapping: Mapping[str, Guess], left_out: frozenset[str], slugs: tuple[str, ...]
+) -> list[str]:
+    """Sheets whose headings name at least one of these fields."""
     return [
         name
         for name in sheets.names
-        if name not in left_out and "serial" in mapping.get(name, Guess()).mapping.values()
+        if name not in left_out
+        and not set(slugs).isdisjoint(mapping.get(name, Guess()).mapping.values())
     ]
 
 

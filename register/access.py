@@ -86,6 +86,7 @@ NEEDS: dict[str, frozenset[Role]] = {
     "site.see": EVERYONE,  # where it is, its zones and shifts; what is done there has needs of its own
     "token.make": WATCHING,  # for a system of one's own: it may never do more than its owner may
     "token.oversee": frozenset({Role.ADMINISTRATOR}),  # the tokens of others: seen and revoked
+    "running.see": MANAGING | {Role.AUDITOR, Role.ADMINISTRATOR},
     "ledger.verify": frozenset({Role.AUDITOR, Role.MANAGER, Role.ADMINISTRATOR}),
     # inspections
     "inspection.see": EVERYONE,

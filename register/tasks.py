@@ -15,6 +15,7 @@ from django_tasks import task
 
 from register import clock, labels
 from register.actions import errands
+from register.actions.ledger import verify_ledger
 from register.errands import Kind, Made, Step, Stopped, enter_kind, kind_of
 from register.models import Errand, Item, Site, Stamp, User
 from register.refusal import Refusal
@@ -144,3 +145,27 @@ def _labels(errand: Errand, step: Step) -> Made:
 
 
 LABELS = enter_kind(Kind(name="labels", need="label.print", words=_labels_in_words, run=_labels))
+
+
+def _verified(errand: Errand, step: Step) -> Made:
+    """Every chain of the ledger read; the misfits, or that there are none, as a text."""
+    step(0, 1)
+    report = verify_ledger()
+    told = [
+        _("%(entries)s entries in %(chains)s chains were read.")
+        % {"entries": report.entries, "chains": report.chains},
+        *(_("Does not fit: %(misfit)s") % {"misfit": misfit} for misfit in report.misfits),
+        *([] if report.misfits else [_("Every chain fits.")]),
+    ]
+    step(1, 1, told[-1])
+    return Made("ledger.txt", "text/plain; charset=utf-8", "\n".join(told).encode())
+
+
+VERIFYING = enter_kind(
+    Kind(
+        name="verify-ledger",
+        need="ledger.verify",
+        words=lambda _given: _("Verify the ledger"),
+        run=_verified,
+    )
+)

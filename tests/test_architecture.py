@@ -40,6 +40,7 @@ OPEN_TO_ALL = {
     *("readiness:calendar-feed", "register:unsubscribe"),
     "register:paper-check",
     *("register:api-docs", "register:api-problems", "register:api-description"),
+    "register:metrics",
 }
 # Django looks for these by name.
 FOUND_BY_DJANGO = re.compile(

@@ -10,7 +10,7 @@ from datetime import datetime
 from django.db import transaction
 
 from register.models import Checkpoint, Entry, Head
-from register.rules.chain import NOTHING, leaf, link, root
+from register.rules.chain import NOTHING, inclusion, leaf, link, root, root_by
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +69,50 @@ def make_checkpoint(*, at: datetime) -> Checkpoint:
     """One root over the heads of all chains, sorted by thing; print it or keep it elsewhere."""
     leaves = _leaves()
     return Checkpoint.objects.create(at=at, chains=len(leaves), root=root(leaves))
+
+
+@dataclass(frozen=True, slots=True)
+class EntryProof:
+    """That an entry belongs to the ledger whose root is known, without the rest of the ledger.
+
+    ``bodies`` are those of the thing's chain from the entry on, ``before`` the hash before it, and
+    ``beside`` the hashes beside the way from the chain's head to the root.
+    """
+
+    thing: tuple[str, str]
+    seq: int
+    before: str
+    bodies: tuple[str, ...]
+    place: int
+    chains: int
+    beside: tuple[str, ...]
+
+    def root(self) -> str:
+        """The root that it leads to; whoever checks it compares that with one kept elsewhere."""
+        head = self.before
+        for body in self.bodies:
+            head = link(head, body)
+        last = self.seq + len(self.bodies) - 1
+        return root_by(leaf(*self.thing, last, head), self.place, self.chains, self.beside)
+
+
+@transaction.atomic
+def prove_entry(kind: str, thing: str, seq: int) -> EntryProof | None:
+    """The proof against the ledger as it stands now; None where there is no such entry."""
+    entries = list(Entry.objects.filter(thing_kind=kind, thing_id=thing, seq__gte=seq))
+    if not entries or entries[0].seq != seq:
+        return None
+    heads = list(Head.objects.values_list("thing_kind", "thing_id", "seq", "hash"))
+    place = next(at for at, head in enumerate(heads) if head[:2] == (kind, thing))
+    return EntryProof(
+        thing=(kind, thing),
+        seq=seq,
+        before=entries[0].before,
+        bodies=tuple(entry.body for entry in entries),
+        place=place,
+        chains=len(heads),
+        beside=tuple(inclusion([leaf(*head) for head in heads], place)),
+    )
 
 
 def current_root() -> str:

@@ -2,6 +2,7 @@
 
 import os
 import secrets
+from collections.abc import Collection
 from email.utils import parseaddr
 from pathlib import Path
 from typing import Any
@@ -26,6 +27,14 @@ def switch(name: str, *, default: bool) -> bool:
     if value in YES | NO:
         return value in YES
     raise ImproperlyConfigured(f"{name}={value!r} is neither yes nor no. Use yes or no.")
+
+
+def one_of(name: str, default: str, known: Collection[str]) -> str:
+    """One of a few words; anything else stops the start with a sentence."""
+    value = text(name, default)
+    if value in known:
+        return value
+    raise ImproperlyConfigured(f"{name}={value!r} is none of {', '.join(sorted(known))}.")
 
 
 def words(name: str, default: str) -> list[str]:

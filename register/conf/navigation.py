@@ -44,6 +44,7 @@ MENU = (
     ("register:site-list", gettext_noop("Sites"), "site.edit"),
     ("register:user-list", gettext_noop("Users"), "role.give"),
     ("register:token-list", gettext_noop("Other systems"), "token.make"),
+    ("register:running", gettext_noop("How it runs"), "running.see"),
 )
 
 

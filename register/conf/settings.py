@@ -126,6 +126,7 @@ MFA_PASSKEY_LOGIN_ENABLED = True
 MFA_TOTP_ISSUER = "Tallyhook"
 MFA_TOTP_TOLERANCE = 1  # a phone's clock may be half a minute off
 MFA_WEBAUTHN_ALLOW_INSECURE_ORIGIN = not SECURE  # browsers offer it to localhost alone then
+METRICS_TOKEN = env.text("METRICS_TOKEN")
 SECOND_FACTOR_ROLES = frozenset(env.words("SECOND_FACTOR_ROLES", ""))
 
 LANGUAGE_CODE = "en-gb"
@@ -196,10 +197,19 @@ CSRF_COOKIE_SECURE = SECURE
 SESSION_COOKIE_HTTPONLY = True
 X_FRAME_OPTIONS = "DENY"
 
+LOG_FORMAT = env.one_of("LOG_FORMAT", "line", {"line", "json"})
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "formatters": {"line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "formatters": {
+        "line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"},
+        "json": {
+            "()": "pythonjsonlogger.json.JsonFormatter",
+            "format": "{asctime} {levelname} {name} {message}",
+            "style": "{",
+            "rename_fields": {"asctime": "at", "levelname": "level", "name": "logger"},
+        },
+    },
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": LOG_FORMAT}},
     "root": {"handlers": ["console"], "level": "WARNING"},
 }

@@ -6,6 +6,7 @@ own, from a PKCS#12 file. The seal says that the file is as it was issued. It is
 
 from __future__ import annotations
 
+import asyncio
 import os
 import secrets
 from dataclasses import dataclass
@@ -64,6 +65,13 @@ def seal(paper: bytes) -> Sealed:
     pen.sign_pdf(IncrementalPdfFileWriter(BytesIO(paper)), output=out, bytes_reserved=RESERVED)
     content = out.getvalue()
     return Sealed(content, sha256(content).hexdigest(), _mark(signer.signing_cert))
+
+
+def seal_apart(content: bytes) -> bytes:
+    """A signature over any content, to lie beside it (CMS, RFC 5652, detached, DER)."""
+    signing = _signer().async_sign_general_data(content, "sha256", detached=True)
+    signed: bytes = asyncio.run(signing).dump()
+    return signed
 
 
 def read_seal(paper: bytes) -> SealRead:

@@ -36,13 +36,50 @@ def root(leaves: Sequence[bytes]) -> str:
     return _tree(leaves).hex()
 
 
+def inclusion(leaves: Sequence[bytes], at: int) -> list[str]:
+    """The hashes beside the way from the leaf to the root, from below (RFC 9162, 2.1.3.1), in hex."""
+    if len(leaves) == 1:
+        return []
+    split = _split(len(leaves))
+    left, right = leaves[:split], leaves[split:]
+    if at < split:
+        return [*inclusion(left, at), _tree(right).hex()]
+    return [*inclusion(right, at - split), _tree(left).hex()]
+
+
+def root_by(one: bytes, at: int, size: int, beside: Sequence[str]) -> str:
+    """The root that a leaf at this place among `size` gives with the hashes beside its way, in hex.
+
+    RFC 9162, 2.1.3.2; ValueError where there are too many or too few of them.
+    """
+    node, last, right = one, size - 1, at
+    for each in map(bytes.fromhex, beside):
+        if last == 0:
+            raise ValueError("There are more hashes than the tree is high.")
+        if right & 1 or right == last:
+            node = _node(b"\x01", each + node)
+            while not right & 1 and right:
+                right, last = right >> 1, last >> 1
+        else:
+            node = _node(b"\x01", node + each)
+        right, last = right >> 1, last >> 1
+    if last:
+        raise ValueError("There are fewer hashes than the tree is high.")
+    return node.hex()
+
+
 def _tree(leaves: Sequence[bytes]) -> bytes:
     if not leaves:
         return sha256(b"").digest()
     if len(leaves) == 1:
         return leaves[0]
-    split = 1 << (len(leaves) - 1).bit_length() - 1
+    split = _split(len(leaves))
     return _node(b"\x01", _tree(leaves[:split]) + _tree(leaves[split:]))
+
+
+def _split(size: int) -> int:
+    """The largest power of two below the size."""
+    return 1 << (size - 1).bit_length() - 1
 
 
 def _node(prefix: bytes, content: bytes) -> bytes:

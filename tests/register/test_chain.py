@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from hashlib import sha256
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from register.rules.chain import canonical, digest, leaf, link, root
+from register.rules.chain import canonical, digest, inclusion, leaf, link, root, root_by
 
 
 def tree_hash(leaves: list[bytes]) -> bytes:
@@ -49,3 +50,23 @@ def test_a_link_depends_on_the_hash_before_and_on_the_body() -> None:
 
 def test_the_same_text_under_another_salt_has_another_digest() -> None:
     assert digest("salt", "Ines Carrow") != digest("pepper", "Ines Carrow")
+
+
+@given(st.lists(st.binary(min_size=32, max_size=32), min_size=1, max_size=40), st.data())
+def test_a_leaf_and_the_hashes_beside_its_way_give_the_root(
+    leaves: list[bytes], data: st.DataObject
+) -> None:
+    """RFC 9162, 2.1.3: the proof of each leaf is verified by the algorithm of 2.1.3.2."""
+    at = data.draw(st.integers(0, len(leaves) - 1))
+    beside = inclusion(leaves, at)
+    assert len(beside) <= (len(leaves) - 1).bit_length()
+    assert root_by(leaves[at], at, len(leaves), beside) == root(leaves)
+
+
+def test_a_proof_that_is_too_long_or_too_short_proves_nothing() -> None:
+    leaves = [bytes([one]) * 32 for one in range(5)]
+    beside = inclusion(leaves, 2)
+    for wrong in (beside[:-1], [*beside, beside[0]]):
+        with pytest.raises(ValueError, match="hashes than the tree"):
+            root_by(leaves[2], 2, 5, wrong)
+    assert root_by(leaves[3], 2, 5, beside) != root(leaves)

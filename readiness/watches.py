@@ -1,0 +1,36 @@
+"""Whether statements of cover are brought up to date by themselves."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from django.db.models import Max
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop, ngettext
+
+from readiness.board.keeping import lacking
+from readiness.models import KeptStatement
+from register.watching import Found, enter_watch
+from register.wording import shown_number
+
+WITHIN = timedelta(minutes=5)
+
+
+def keeper(at: datetime) -> Found:
+    """Sites whose facts are newer than what is stated of them, where nobody was judged for minutes."""
+    behind = sum(1 for _site in lacking(at))
+    if not behind:
+        return Found(
+            well=True, sentence=_("What is stated of every site goes by its facts of now.")
+        )
+    latest = KeptStatement.objects.aggregate(latest=Max("made_at"))["latest"]
+    at_work = latest is not None and at - latest <= WITHIN
+    said = ngettext(
+        "%(count)s site waits to be judged anew. Is manage.py keep_cover running?",
+        "%(count)s sites wait to be judged anew. Is manage.py keep_cover running?",
+        behind,
+    )
+    return Found(at_work, said % {"count": shown_number(behind)})
+
+
+enter_watch(gettext_noop("Rescue cover"), keeper)

@@ -14,6 +14,7 @@ from pydantic import Field
 from readiness.rules.json_places import MalformedFile
 from readiness.rules.what_if_answers import answered
 from register.api.calls import call
+from register.api.edge import too_large
 from register.api.mistakes import pointer_to
 from register.api.problems import Mistake, Problem
 from register.api.shapes import Shape
@@ -21,8 +22,10 @@ from register.api.shapes import Shape
 router = Router(tags=["what-if"])
 
 MOST_SCENARIOS = 10
-MOST_THINGS = 100
-"""Tasks, kits, people and anchors of one scenario; more is for the command, which has no limit."""
+MOST_THINGS = 100  # tasks, kits, people and anchors of all scenarios together
+MOST_DAYS = 366
+MOST_BYTES = 100_000
+"""What is answered within seconds; more is for the command, which has no limit."""
 
 _EXAMPLE = {
     "id": "spare kit gone",
@@ -89,14 +92,15 @@ class WhatIfAnswers(Shape):
     exclude_none=True,
     summary=gettext_noop("Judge a situation that might be"),
     description=gettext_noop(
-        "Nothing of the register is read or changed. At most ten scenarios, of a hundred tasks, kits,"
-        " people and anchors in all; counts as 60 requests."
+        "Nothing of the register is read or changed. At most ten scenarios, with a hundred tasks, kits,"
+        " people and anchors in all, 366 days ahead and 100 kB; counts as 60 requests."
     ),
 )
 @call("cover.see", cost=60)
 def what_if(request: HttpRequest, sent: Body[WhatIfSent]) -> WhatIfAnswers:
-    for place, scenario in enumerate(sent.scenarios):
-        _refuse_large(place, scenario)
+    if len(request.body) > MOST_BYTES:
+        raise too_large(MOST_BYTES)
+    _refuse_large(sent.scenarios)
     try:
         found = answered(request.body.decode())
     except MalformedFile as wrong:
@@ -104,18 +108,25 @@ def what_if(request: HttpRequest, sent: Body[WhatIfSent]) -> WhatIfAnswers:
     return WhatIfAnswers.model_validate({"scenarios": found})
 
 
-def _refuse_large(place: int, scenario: dict[str, Any]) -> None:
-    lists = [scenario.get(kind) for kind in ("tasks", "kits", "people", "anchors")]
+def _refuse_large(scenarios: list[dict[str, Any]]) -> None:
+    """What would keep one of the server's threads at work for longer than anybody waits."""
+    kinds = ("tasks", "kits", "people", "anchors")
+    lists = [scenario.get(kind) for scenario in scenarios for kind in kinds]
     if sum(len(one) for one in lists if isinstance(one, list)) > MOST_THINGS:
-        detail = _("A scenario has at most %(n)d tasks, kits, people and anchors in all.") % {
-            "n": MOST_THINGS
-        }
-        pointer = pointer_to(["scenarios", place])
-        raise Problem("unsound", detail, errors=[{"pointer": pointer, "detail": detail}])
+        detail = _("There are at most %(n)d tasks, kits, people and anchors in all.")
+        raise _misplaced(["scenarios"], detail % {"n": MOST_THINGS})
+    for place, scenario in enumerate(scenarios):
+        days = scenario.get("horizon_days")
+        if isinstance(days, int) and days > MOST_DAYS:
+            detail = _("At most %(n)d days are looked ahead here.") % {"n": MOST_DAYS}
+            raise _misplaced(["scenarios", place, "horizon_days"], detail)
+
+
+def _misplaced(way: list[str | int], detail: str) -> Problem:
+    mistake: Mistake = {"pointer": pointer_to(way), "detail": detail}
+    return Problem("unsound", detail, errors=[mistake])
 
 
 def _problem_of(wrong: MalformedFile) -> Problem:
     """The reader's own sentence, with its line; and the place as a JSON pointer."""
-    way = [int(part) if part.isdigit() else part for part in re.findall(r"[^.\[\]]+", wrong.key)]
-    mistake: Mistake = {"pointer": pointer_to(way), "detail": str(wrong)}
-    return Problem("unsound", str(wrong), errors=[mistake])
+    return _misplaced(re.findall(r"[^.\[\]]+", wrong.key), str(wrong))

@@ -35,11 +35,9 @@ def make_token(
     through_on: date,
     stamp: Stamp,
 ) -> tuple[AccessToken, Written]:
-    """A token for these needs at these sites (None: at every site of its owner, also later ones).
-
-    The secret is returned once and kept nowhere.
-    """
-    _refuse_unsound(owner, needs, through_on, stamp.at)
+    """A token at these sites (None: at all of its owner's); its secret is kept nowhere else."""
+    _refuse_useless(needs, sites)
+    _refuse_unsound(owner, through_on, stamp.at)
     written = new_token()
     token = AccessToken(
         name=name.strip(),
@@ -87,10 +85,15 @@ def note_use(token: AccessToken, at: datetime) -> None:
     AccessToken.objects.filter(stale, pk=token.pk).update(last_used_at=at)
 
 
-def _refuse_unsound(owner: User, needs: Sequence[str], through_on: date, at: datetime) -> None:
-    owner = User.objects.select_for_update().get(pk=owner.pk)
+def _refuse_useless(needs: Sequence[str], sites: Sequence[Site] | None) -> None:
     if not needs or not set(needs) <= set(TOKEN_NEEDS):
         raise Refusal("needs-missing", _("Choose what the token may do."))
+    if sites is not None and not sites:
+        raise Refusal("sites-missing", _("Choose the sites at which the token works."))
+
+
+def _refuse_unsound(owner: User, through_on: date, at: datetime) -> None:
+    owner = User.objects.select_for_update().get(pk=owner.pk)
     problem = last_day_problem(through_on, at.date())
     if problem == "past":
         raise Refusal("day-past", _("Choose a last day that is still to come."))

@@ -56,6 +56,15 @@ class ProblemTold(Shape):
     errors: list[MistakeTold] | None = None
 
 
+_PLACES = {
+    "site": gettext_noop("Code of the site."),
+    "tag": gettext_noop("Tag of the item."),
+    "name": gettext_noop("Name of the kit."),
+    "notice": gettext_noop("Id of the notice."),
+}
+"""What stands in an address: ninja drops the words of these."""
+
+
 def description() -> Told:
     """In the language that is asked for; made once for each."""
     return deepcopy(_made(get_language() or settings.LANGUAGE_CODE))
@@ -134,6 +143,9 @@ def _complete(call: Told, path: str, method: str, view: Callable[..., Any]) -> N
     found = {*ALWAYS, 422}
     if "{" in path:
         found.add(404)
+    for one in call["parameters"]:
+        if one["in"] == "path":
+            one["description"] = _PLACES[one["name"]]
     if "requestBody" in call:
         found |= {400, 413, 415}
     if isinstance(once, InOne | ByEvent):

@@ -77,7 +77,7 @@ def api_docs(request: HttpRequest) -> HttpResponse:
         "needs": [(need, _(name)) for need, name in TOKEN_NEEDS.items()],
         "most_requests": MOST_REQUESTS,
         "most_failures": MOST_FAILURES,
-        "most_bytes": MOST_BYTES,
+        "most_mb": MOST_BYTES // 1_000_000,
         "most_deep": MOST_DEEP,
         "kept_days": KEPT_FOR.days,
     }

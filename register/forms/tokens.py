@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from register.access import may
@@ -36,7 +37,10 @@ class TokenForm(PlainForm):
         label=gettext_lazy("Where"),
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        help_text=gettext_lazy("None ticked: at all of your sites, also those that come later."),
+        help_text=gettext_lazy("Not needed where it is for every site."),
+    )
+    every_site = forms.BooleanField(
+        label=gettext_lazy("At every site of mine, also those that come later"), required=False
     )
     through_on = day_field(gettext_lazy("Last day"))
 
@@ -48,3 +52,11 @@ class TokenForm(PlainForm):
         sites.queryset = Site.objects.visible_to(user)
         last: Any = self.fields["through_on"]
         last.initial = today + timedelta(days=MOST_DAYS - 1)
+
+    def clean(self) -> dict[str, Any]:
+        """Nothing ticked is no answer: a token for everywhere is asked for in so many words."""
+        super().clean()
+        if bool(self.cleaned_data.get("sites")) == self.cleaned_data.get("every_site", False):
+            words = _("Tick the sites, or that it is for every one: one of the two.")
+            self.add_error("sites", words)
+        return self.cleaned_data

@@ -42,7 +42,8 @@ def token_new(request: HttpRequest) -> HttpResponse:
     form = TokenForm(request.POST or None, user=owner, today=clock.now().date())
     if form.is_valid():
         said = form.cleaned_data
-        sites = list(said.pop("sites")) or None
+        chosen, everywhere = list(said.pop("sites")), said.pop("every_site")
+        sites = None if everywhere else chosen
         try:
             token, written = make_token(owner, sites=sites, stamp=stamp_of(request), **said)
         except Refusal as refusal:

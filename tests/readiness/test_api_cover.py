@@ -192,8 +192,15 @@ def test_a_mistake_in_a_file_is_told_with_its_place(system: Asker) -> None:
         {"scenarios": []},
         {"scenarios": [{"id": str(n), "on": "2026-03-09", "tasks": []} for n in range(11)]},
         {"scenarios": [{"id": "a", "on": "2026-03-09", "tasks": [{}] * 101}]},
+        {"scenarios": [{"id": n, "on": "2026-03-09", "tasks": [{}] * 51} for n in "ab"]},
+        {"scenarios": [{"id": "a", "on": "2026-03-09", "tasks": [], "horizon_days": 367}]},
         {"scenarios": [], "more": 1},
     ],
 )
 def test_a_file_beyond_its_limits_is_refused(system: Asker, asked: object) -> None:
     assert system.post("/what-if", asked, key=None).status_code == 422
+
+
+def test_a_file_of_more_than_is_answered_in_seconds_is_not_read(system: Asker) -> None:
+    asked = {"scenarios": [{"id": "a", "on": "2026-03-09", "tasks": [], "note": "x" * 100_000}]}
+    assert system.post("/what-if", asked, key=None).status_code == 413

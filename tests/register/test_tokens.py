@@ -235,9 +235,24 @@ def test_the_form_offers_no_more_than_its_user_may(client: Client, site: Site) -
     offered = {slug for slug, _name in page.context["form"].fields["needs"].choices}
     assert "item.see" in offered
     assert "inspection.record" not in offered
-    answer = client.post(reverse("register:token-new"), form(needs=["inspection.record"]))
+    sent = form(needs=["inspection.record"], every_site="on")
+    answer = client.post(reverse("register:token-new"), sent)
     assert answer.status_code == 422
     assert not AccessToken.objects.exists()
+
+
+def test_a_token_for_everywhere_is_asked_for_in_so_many_words(
+    client: Client, petra: User, site: Site
+) -> None:
+    client.force_login(petra)
+    address = reverse("register:token-new")
+    assert client.post(address, form()).status_code == 422
+    assert client.post(address, form(sites=[site.pk], every_site="on")).status_code == 422
+    assert not AccessToken.objects.exists()
+    assert client.post(address, form(every_site="on")).status_code == 200
+    assert AccessToken.objects.get().every_site
+    with pytest.raises(Refusal, match="Choose the sites"):
+        token_of(petra, sites=[])
 
 
 def test_an_administrator_sees_and_revokes_what_others_made(client: Client, site: Site) -> None:

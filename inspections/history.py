@@ -55,6 +55,8 @@ _WORDS = {
     "inspect": gettext_noop("%(kind)s: %(verdict)s"),
     "sign-round": gettext_noop("Round signed: %(came)s"),
     "take-on": gettext_noop("Taken on in quarantine: it was on no record"),
+    "enter-notice": gettext_noop("A notice written by hand hangs on it: %(notice)s"),
+    "make-report": gettext_noop("Report made of an inspection: %(kind)s"),
     "correct-inspection": gettext_noop("An inspection record was corrected: %(reason)s"),
 }
 
@@ -76,6 +78,13 @@ def lines_of(item: Item) -> list[Line]:
     facts = {entry.act_id: entry.facts for entry in entries}
     people = Person.objects.in_bulk(_people_named(facts.values()))
     return [_line(act, facts.get(act.pk, {}), people) for act in acts]
+
+
+def last_act(item: Item, verb: str) -> Act | None:
+    """The latest act of this verb on the item."""
+    found = Entry.objects.filter(thing_kind="item", thing_id=str(item.pk), act__verb=verb)
+    entry = found.select_related("act__by__person").order_by("-seq").first()
+    return entry.act if entry else None
 
 
 def _line(act: Act, facts: Facts, people: Mapping[int, Person]) -> Line:
@@ -113,6 +122,10 @@ def _named(verb: str, facts: Facts, people: Mapping[int, Person]) -> dict[str, s
     elif verb == "sign-round":
         missed = named.get("line") == NOT_PRESENTED
         named["came"] = _("it was not presented") if missed else _("its looks count from then on")
+    elif verb == "enter-notice":
+        named["notice"] = shown(named["notice"])
+    elif verb == "make-report":
+        named["kind"] = lower_first(kind_name(named["kind"]))
     elif verb == "close-notice":
         named["ended"] = lower_first(outcome_name(named["outcome"]))
     elif verb == "replace-tag":

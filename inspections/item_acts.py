@@ -101,6 +101,11 @@ _ACTS: tuple[tuple[str, str, str, bool, Callable[[Item], bool]], ...] = (
         lambda item: item.condition not in _GONE,
     ),
     ("item.report-lost", "register:item-report-lost", gettext_noop("Report lost"), False, _can_be_lost),
+    ("paper.issue", "inspections:item-record", gettext_noop("Print its record"), False, lambda _item: True),
+    (
+        "item.quarantine", "inspections:item-withdrawal", gettext_noop("Print the notice ‘Out of use’"), False,
+        _is(Condition.QUARANTINED, Condition.WITHDRAWN),
+    ),
     ("item.let-go", "register:item-let-go", gettext_noop("Let go"), False, _turns(Condition.LEFT)),
     (
         "item.withdraw", "register:item-withdraw", gettext_noop("Withdraw for good"), True,

@@ -97,10 +97,7 @@ def _first_used(one: Inspection) -> str:
 
 
 def _last(one: Inspection) -> str:
-    earlier = Inspection.objects.standing().filter(
-        item=one.item_id, kind=one.kind, performed_on__lt=one.performed_on
-    )
-    day = earlier.order_by("-performed_on").values_list("performed_on", flat=True).first()
+    day = last_before(one)
     return shown_day(day) if day else _("none on record")
 
 
@@ -132,12 +129,27 @@ def _next_due(one: Inspection) -> str:
     """By the regime in force now; a pass with a shorter day of its own has that."""
     if one.verdict not in PASSES or not one.counts:
         return _(_NONE)
+    day = latest_next(one)
+    return shown_day(day) if day else ""
+
+
+def latest_next(one: Inspection) -> date | None:
+    """The last day that the regime in force, the inspector and a danger to come leave until the next
+    of its kind; None where none of them says a day."""
     schemes, item = regime_in_force().schemes, one.item
     allowed = interval(schemes, item.product.equipment_class, item.use_class, one.kind)
-    days = [one.good_until_on] if one.good_until_on else []
+    days = [one.good_until_on, *(flaw.danger_by_on for flaw in one.defects.all())]
     if allowed:
         days.append(last_day_after(one.performed_on, allowed.months, last_day_rule(schemes)))
-    return shown_day(min(days)) if days else ""
+    return min((day for day in days if day), default=None)
+
+
+def last_before(one: Inspection) -> date | None:
+    """The day of the one of its kind before it that still stands."""
+    earlier = Inspection.objects.standing().filter(
+        item=one.item_id, kind=one.kind, performed_on__lt=one.performed_on
+    )
+    return earlier.order_by("-performed_on").values_list("performed_on", flat=True).first()
 
 
 _VALUES: dict[str, Callable[[Inspection], str]] = {

@@ -6,6 +6,7 @@ from inspections.models.events import Arrest, Event, EventAccount, EventItem
 from inspections.models.inspections import Authorisation, Defect, Inspection
 from inspections.models.intake import BroughtIn, Intake, RememberedColumn
 from inspections.models.notices import Notice, NoticeMatch
+from inspections.models.reports import Report
 from inspections.models.rounds import Round, RoundLine
 from inspections.models.sync import SentPhoto, SyncEvent
 from inspections.models.visits import InspectionMinutes, InspectorHours, Visit, VisitTerms
@@ -28,6 +29,7 @@ __all__ = [
     "NoticeMatch",
     "Regime",
     "RememberedColumn",
+    "Report",
     "Round",
     "RoundLine",
     "SentPhoto",

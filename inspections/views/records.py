@@ -29,6 +29,7 @@ def inspection_detail(request: HttpRequest, pk: uuid.UUID) -> HttpResponse:
         "corrected_by": getattr(one, "superseded_by", None),
         "kept": kept_of(one),
         "said": said_of(one),
+        "may_print": may(request.user, "paper.issue", one.item.site_id),
         "may_correct": may(request.user, "inspection.record", one.item.site_id),
     }
     return render(request, "inspections/inspection_detail.html", page)

@@ -13,6 +13,7 @@ from inspections.actions.authorising import Evidence, authorise
 from inspections.actions.work_settings import set_hours
 from readiness.actions.people import record_competence
 from readiness.actions.rota import put_on_rota
+from readiness.demo.places import EMPLOYER
 from readiness.demo.world import BEGAN, SATURDAY, World, table
 from readiness.models import FAMILIES, Competence
 from register.demo_logins import DEMO_LOGINS, DEMO_PASSWORD
@@ -20,7 +21,6 @@ from register.models import Grant, Person, User
 from register.rules.classes import CLASSES
 
 HEADS = 140
-EMPLOYER = "Tarn & Wold Access Ltd"
 AS_GUEST = "Fenwater Scaffolding"  # a subcontractor, invented like all the others
 SHARES = {
     "ashby": 5,

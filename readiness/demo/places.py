@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from datetime import time
 
-from readiness.demo.world import World, table
-from register.models import Passage, Shift, Site, Zone
+from readiness.demo.world import BEGAN, World, table
+from register.actions.papers import name_employer
+from register.models import Passage, Shift, Site, Stamp, Zone
 
 NAMES = ("code", "name", "address")
 
@@ -15,7 +16,14 @@ def site_codes() -> frozenset[str]:
     return frozenset(row["code"] for row in table("places"))
 
 
+EMPLOYER = "Tarn & Wold Access Ltd"
+AT = "3 Wold Yard, Halewick"  # invented
+
+
 def make_places(world: World) -> None:
+    name_employer(
+        name=EMPLOYER, address=AT, paper_size="a4", stamp=Stamp(by=None, at=world.moment(-BEGAN))
+    )
     for row in table("places"):
         site = Site.objects.create(
             is_store=row.get("is_store", False), **{name: row[name] for name in NAMES}

@@ -10,11 +10,11 @@ from datetime import datetime
 from django.db import models, transaction
 from django.utils.translation import gettext as _
 
-from register.models import Employer, Paper, PaperSubject, Site, Stamp, record
+from register.models import Employer, Item, Paper, PaperSubject, Site, Stamp, record
 from register.models.ledger import thing_of
 from register.refusal import Refusal
 from register.rules.chain import canonical, digest
-from register.rules.tags import code_from, secret_from
+from register.rules.tags import code_from, read, secret_from
 
 ONE_ROW = 1  # two who name the employer at once meet here
 _TRIES = 20
@@ -102,6 +102,23 @@ def _said(paper: Paper, things: Sequence[tuple[str, str]]) -> dict[str, object]:
         "file": paper.file_hash,
         "sealed_by": paper.sealed_by,
     }
+
+
+def free_notice(number: str, kind: str) -> Paper | None:
+    """The notice written by hand with this number, locked; None where none was issued, or it hangs on
+    an item already."""
+    papers = Paper.objects.select_for_update().filter(kind=kind, reference=read(number).code)
+    paper = papers.first()
+    hangs = paper is not None and paper.subjects.filter(thing_kind=thing_of(Item())[0]).exists()
+    return None if hangs else paper
+
+
+@transaction.atomic
+def enter_notice(paper: Paper, item: Item, *, stamp: Stamp) -> None:
+    """A free notice written by hand hangs on this item from now on."""
+    kind, pk = thing_of(item)
+    PaperSubject.objects.create(paper=paper, thing_kind=kind, thing_id=pk)
+    record("enter-notice", {item: {"notice": paper.reference}}, stamp=stamp)
 
 
 @transaction.atomic

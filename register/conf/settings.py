@@ -154,6 +154,10 @@ MAX_UPLOAD_BYTES = 100 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000
 
 PAPER_KINDS = [  # every kind of paper, where its value stands
+    *(
+        f"inspections.documents.kinds.{name}"
+        for name in ("RECORD", "EXAMINATION", "INSPECTION", "ROUND", "WITHDRAWAL", "BLANK")
+    ),
     "inspections.documents.handover.HANDOVER",
     "readiness.documents.kit_card.KIT_CARD",
     "readiness.documents.wall_sheet.WALL_SHEET",

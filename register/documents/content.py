@@ -84,12 +84,14 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Statement:
-    """What must not be overlooked: large, framed, and beside the struck tag where it forbids use."""
+    """What must not be overlooked: large, framed, and beside the struck tag where it forbids use;
+    as wide as the sheet where the paper is to be read from afar."""
 
     block: ClassVar[str] = "statement"
     text: str
     lines: tuple[str, ...] = ()
     forbids: bool = False
+    from_afar: bool = False
 
     @property
     def texts(self) -> tuple[str, ...]:

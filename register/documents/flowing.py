@@ -28,6 +28,7 @@ SMALL_PT = 8.0
 PLAIN_PT = 9.5
 WRITING_PT = 24.0  # between two lines to write on
 SIGN_PT = 74.0
+AFAR_SHARE = 0.29  # of the width, how high the sign stands that is seen from afar
 NAME_SHARE = 0.32
 ROWS_A_TABLE = 150
 """A table is split over pages by trying each part again: long ones are drawn in pieces."""
@@ -63,11 +64,14 @@ def paragraph(text: str, style: str = "plain", *, struck: bool = False) -> Any:
     return Paragraph(f"<strike>{told}</strike>" if struck else told, _style(style))
 
 
-def flowables(blocks: Sequence[Block], width: float) -> Iterator[Any]:
-    """Every block in its order, for a page of this inner width."""
-    from reportlab.platypus import Spacer
+def flowables(blocks: Sequence[Block], width: float, *, torn: bool = False) -> Iterator[Any]:
+    """Every block in its order, for a page of this inner width; ``torn``: what is to be torn off is
+    a label of its own."""
+    from reportlab.platypus import PageBreak, Spacer
 
     for block in blocks:
+        if torn and block.block == TearOff.block:
+            yield PageBreak()
         yield Spacer(1, 6)
         yield from _DRAWN[block.block](block, width)
 
@@ -123,9 +127,11 @@ def _told(rows: Sequence[Row]) -> tuple[list[list[Any]], list[tuple[Any, ...]]]:
 def _statement(block: Statement, width: float) -> Iterator[Any]:
     from reportlab.platypus import Table as Grid
 
-    said = [paragraph(block.text, "large"), *(paragraph(line) for line in block.lines)]
-    sign = SIGN_PT + 14 if block.forbids else 0
-    cells = [struck_tag(SIGN_PT), said] if block.forbids else [said]
+    high = width * AFAR_SHARE if block.from_afar else SIGN_PT
+    sign = high + 14 if block.forbids else 0
+    line = "strong" if block.from_afar else "plain"
+    said = [_large(block, width - sign), *(paragraph(each, line) for each in block.lines)]
+    cells = [struck_tag(high), said] if block.forbids else [said]
     grid = Grid([cells], colWidths=[*([sign] if sign else []), width - sign])
     grid.setStyle(
         [
@@ -136,6 +142,19 @@ def _statement(block: Statement, width: float) -> Iterator[Any]:
         ]
     )
     yield grid
+
+
+def _large(block: Statement, width: float) -> Any:
+    """The words themselves, in one line as wide as there is room where they are read from afar."""
+    from reportlab.lib.styles import ParagraphStyle
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+    from reportlab.platypus import Paragraph
+
+    if not block.from_afar:
+        return paragraph(block.text, "large")
+    size = 0.97 * (width - 18) / stringWidth(block.text, BOLD, 1)
+    leading = {"fontSize": size, "leading": 1.15 * size, "spaceAfter": 6}
+    return Paragraph(escape(block.text), ParagraphStyle("afar", fontName=BOLD, **leading))
 
 
 def _caution(block: Caution, width: float) -> Iterator[Any]:

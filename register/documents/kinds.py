@@ -13,7 +13,7 @@ from django.db import models
 from django.utils.module_loading import import_string
 
 from register.documents.content import Content
-from register.models import Site
+from register.models import PaperSize, Site
 
 Facts = Mapping[str, object]
 
@@ -25,7 +25,7 @@ class Kind:
     ``find`` reads the subject again from the ids of its rows, in the order in which ``rows`` named
     them, or gives None. ``facts`` is all that the paper rests on, by the kind of thing, each kind
     named in ``parts`` without anybody's name: where a fact that the paper tells is left out, a paper
-    that is no longer true is called so. ``missing`` are sentences, each a particular without which
+    that is no longer true is called true. ``missing`` are sentences, each a particular without which
     it is not printed.
     """
 
@@ -38,6 +38,7 @@ class Kind:
     content: Callable[[Any, datetime], Content]
     facts: Callable[[Any, datetime], Facts]
     missing: Callable[[Any, datetime], list[str]] = lambda _subject, _at: []
+    sizes: Sequence[str] = (PaperSize.A4, PaperSize.LETTER)
 
 
 @cache

@@ -45,6 +45,12 @@ class QuarantineForm(PlainForm):
         max_length=400,
         widget=forms.Textarea(attrs={"rows": 3}),
     )
+    notice = forms.CharField(
+        label=gettext_lazy("Number of the notice written by hand"),
+        required=False,
+        max_length=20,
+        help_text=gettext_lazy("Where one hangs on the item."),
+    )
 
 
 class WithdrawForm(PlainForm):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
@@ -24,21 +25,23 @@ class EmployerForm(PlainForm):
         max_length=200,
         help_text=gettext_lazy("Reports of examination must tell it."),
     )
-    paper_size = forms.ChoiceField(label=gettext_lazy("Paper size"), choices=PaperSize.choices)
+    paper_size = forms.ChoiceField(label=gettext_lazy("Paper size"), choices=PaperSize.choices[:2])
 
 
 class PrintForm(PlainForm):
     """In which language, and on what paper."""
 
     language = forms.ChoiceField(label=gettext_lazy("Language"))
-    size = forms.ChoiceField(label=gettext_lazy("Paper size"), choices=PaperSize.choices)
+    size = forms.ChoiceField(label=gettext_lazy("Paper size"))
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, sizes: Sequence[str], **kwargs: Any) -> None:
         employer = Employer.objects.first()
         size = employer.paper_size if employer else PaperSize.A4
         kwargs.setdefault("initial", {"language": get_language(), "size": size})
         super().__init__(*args, **kwargs)
         self.fields["language"].choices = settings.LANGUAGES  # type: ignore[attr-defined]
+        offered = [(size, PaperSize(size).label) for size in sizes]
+        self.fields["size"].choices = offered  # type: ignore[attr-defined]
 
 
 class PaperFileForm(PlainForm):

@@ -525,7 +525,7 @@ class Migration(migrations.Migration):
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('name', models.CharField(max_length=120, verbose_name='name of the employer')),
                 ('address', models.CharField(blank=True, max_length=200)),
-                ('paper_size', models.CharField(choices=[('a4', 'A4'), ('letter', 'US Letter')], default='a4', max_length=8)),
+                ('paper_size', models.CharField(choices=[('a4', 'A4'), ('letter', 'US Letter'), ('label', 'Label, 100 × 150 mm')], default='a4', max_length=8)),
             ],
         ),
         migrations.CreateModel(
@@ -537,7 +537,7 @@ class Migration(migrations.Migration):
                 ('kind', models.CharField(max_length=24)),
                 ('about', models.CharField(max_length=300, verbose_name='about')),
                 ('language', models.CharField(max_length=8)),
-                ('size', models.CharField(choices=[('a4', 'A4'), ('letter', 'US Letter')], max_length=8)),
+                ('size', models.CharField(choices=[('a4', 'A4'), ('letter', 'US Letter'), ('label', 'Label, 100 × 150 mm')], max_length=8)),
                 ('as_at', models.DateTimeField(verbose_name='as at')),
                 ('made_at', models.DateTimeField()),
                 ('good_until_at', models.DateTimeField(blank=True, null=True)),

@@ -17,10 +17,11 @@ from register.rules.tags import shown
 
 
 class PaperSize(models.TextChoices):
-    """The two sizes that printers hold."""
+    """The two sizes that printers hold, and the label of a label printer (100 x 150 mm)."""
 
     A4 = "a4", gettext_lazy("A4")
     LETTER = "letter", gettext_lazy("US Letter")
+    LABEL = "label", gettext_lazy("Label, 100 × 150 mm")
 
 
 class Employer(models.Model):

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from register.access import fetch, needs
 from register.actions import conditions, custody, marking
+from register.actions.stopping import stopped_by_notice
 from register.forms.acts import (
     BackForm,
     DestroyForm,
@@ -34,7 +35,7 @@ def item_quarantine(request: HttpRequest, code: str) -> HttpResponse:
     if kept(
         request,
         form,
-        lambda: conditions.quarantine(item, stamp=stamp_of(request), **form.cleaned_data),
+        lambda: stopped_by_notice(item, stamp=stamp_of(request), **form.cleaned_data),
         said,
     ):
         return redirect(item)

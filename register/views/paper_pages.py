@@ -32,7 +32,7 @@ def paper_page(
 
     ``back`` is the page it hangs from: its ``url`` and its ``words``. The caller has asked who may.
     """
-    form = PrintForm(request.POST or None)
+    form = PrintForm(request.POST or None, sizes=kinds()[kind].sizes)
     refused = ""
     if request.method == "POST" and form.is_valid():
         try:

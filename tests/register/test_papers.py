@@ -26,7 +26,7 @@ from register.actions.papers import name_employer
 from register.documents import sealing
 from register.documents.checking import check_paper, look_at_file, paper_with
 from register.documents.content import Content, Frame
-from register.documents.frame import page_size, pdf_of
+from register.documents.frame import SHEETS, pdf_of
 from register.documents.issuing import Issued, issue, link_to
 from register.documents.kinds import kinds
 from register.models import Employer, Entry, Paper, Role, Site, User
@@ -131,7 +131,9 @@ def test_a_text_that_the_paper_lacks_is_found(issued: Issued) -> None:
 def test_it_comes_on_a4_and_on_letter(place: Site, size: str) -> None:
     file = issue(SPECIMEN, place, stamp=stamp(), language="pl", size=size).file
     box = PdfReader(BytesIO(file)).pages[0].mediabox
-    assert (float(box.width), float(box.height)) == pytest.approx(page_size(size), abs=0.1)
+    assert (float(box.width), float(box.height)) == pytest.approx(
+        (SHEETS[size].width, SHEETS[size].height), abs=0.1
+    )
 
 
 def test_it_speaks_the_language_asked_for_and_says_that_its_translation_is_unread(

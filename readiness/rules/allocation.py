@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from readiness.rules.aims import Aim
 from readiness.rules.allotment import Allotment
-from readiness.rules.bounds import Aim
-from readiness.rules.branching import Search, best_allotment, search
+from readiness.rules.calling import best_allotment
 from readiness.rules.demand import Contest, Demand, Resource
+from readiness.rules.searches import Search, search
 from readiness.rules.seating import Meter, OutOfNodes
 
 NODE_BUDGET = 100_000
@@ -76,23 +77,22 @@ def in_every_best(
 ) -> frozenset[str]:
     """Those without which nothing is worth as much; what is as much worth is kept in `equals`."""
     everybody = frozenset(look.goods.demands)
-    if not asked or len(equals[0].ways) == len(everybody):
-        return asked
-    doubtful = not_swapped(look, aim, equals, asked)
-    if not doubtful:
-        return doubtful
-    proven = look.sure(aim, doubtful)
-    for task in sorted(doubtful - proven):
-        if all(task in one.ways for one in equals):
+    asked = asked.intersection(*(one.ways for one in equals))
+    proven = look.proven(aim, asked)
+    doubtful = _not_swapped(look, aim, equals, asked - proven)
+    if doubtful:
+        proven |= look.sure(aim, doubtful)
+    for task in sorted(doubtful):
+        if task not in proven and all(task in one.ways for one in equals):
             other = look.reach(aim, equals[0].released(task), everybody - {task})
             if other is None:
-                proven |= {task}
+                proven |= {task} | look.proven(aim, doubtful)
             else:
                 equals.append(other)
     return proven
 
 
-def not_swapped(
+def _not_swapped(
     look: Search, aim: Aim, equals: list[Allotment], asked: frozenset[str]
 ) -> frozenset[str]:
     """What is left of those asked about once the quick ways of doing without each were tried."""

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 from itertools import chain, combinations
 
 from readiness.rules.demand import Demand, Resource, Way
@@ -72,12 +72,21 @@ def nothing_yet(mates: Mapping[str, frozenset[str]]) -> Allotment:
     return Allotment({}, Seats(mates), Seats(mates))
 
 
-def inserted(held: Allotment, demand: Demand) -> Allotment | None:
+@dataclass(frozen=True, slots=True)
+class Dead:
+    """Kits and people from which no way leads to something free, while tasks only come on top."""
+
+    kits: set[str] = field(default_factory=set)
+    people: set[str] = field(default_factory=set)
+
+
+def inserted(held: Allotment, demand: Demand, dead: Dead | None = None) -> Allotment | None:
     """With one more task covered, others moved along but none given up; as little tied up as can be."""
     found: list[Allotment] = []
+    kits_dead, people_dead = (None, None) if dead is None else (dead.kits, dead.people)
     for way in demand.ways:
-        kits = placed(held.kits, demand.task, kit_request(way))
-        people = kits and placed(held.people, demand.task, people_request(way))
+        kits = placed(held.kits, demand.task, kit_request(way), kits_dead)
+        people = kits and placed(held.people, demand.task, people_request(way), people_dead)
         if kits and people:
             more = Allotment({**held.ways, demand.task: way}, kits, people)
             if not held.kits.mates[demand.task]:
@@ -103,12 +112,18 @@ def _both(held: Allotment, one: Demand, two: Demand) -> Allotment | None:
     return None if first is None else inserted(first, two)
 
 
-def filled(start: Allotment, order: Iterable[Demand]) -> Allotment:
-    """As many more as will go in, in this order, others moved along."""
-    held = start
+def filled(
+    start: Allotment, order: Iterable[Demand], enough: Callable[[Allotment], bool] | None = None
+) -> Allotment:
+    """As many more as will go in, in this order, others moved along; no more than is enough."""
+    held, dead = start, None if any(start.kits.mates.values()) else Dead()
     for demand in order:
         if demand.task not in held.ways:
-            held = inserted(held, demand) or held
+            more = inserted(held, demand, dead)
+            if more is not None:
+                held = more
+                if enough is not None and enough(held):
+                    break
     return held
 
 

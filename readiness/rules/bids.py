@@ -40,6 +40,24 @@ def bills(task: str, family: str | None, prices: Prices, goods: Market) -> list[
     return found
 
 
+def cheapest(task: str, family: str | None, prices: Prices, goods: Market) -> float:
+    """What the task pays at least, whichever way it takes."""
+    kit_part = prices.kit_parts[task] if prices.movable else 1.0
+    person_part = prices.person_parts[task] if prices.movable else 1.0
+    kits = prices.kit_dues.get(task, prices.kits)
+    people = prices.person_dues.get(task, prices.people)
+    counts, least = goods.people.counts, float("inf")
+    for offer in goods.offers[task]:
+        if family is None or offer.way.family == family:
+            cost = kit_part * min([kits[place] for place in offer.kits])
+            if offer.need == 1:
+                cost += person_part * min([people[place] for place in offer.people])
+            elif offer.need:
+                cost += person_part * _hired(offer, counts, people)[0]
+            least = min(least, cost)
+    return least
+
+
 def _hired(offer: Offer, counts: tuple[int, ...], prices: list[float]) -> tuple[float, float]:
     """What the cheapest people for one way cost, and the dearest of them."""
     need = offer.need

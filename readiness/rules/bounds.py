@@ -3,19 +3,20 @@
 Put a price on every kit and every person. Whatever the prices are, no allocation is worth more than
 what all kits and people cost together and what is left of each task's worth once it has paid for the
 cheapest it could take (Lagrangian relaxation). Prices go up where too many ask and down where too
-few do; what must be covered, or cannot be, shows on the way.
+few do; what must be covered, or cannot be, shows on the way. A `Tariff` tells the best at once.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
-from readiness.rules.bids import Blur, bills, covered_in_part
-from readiness.rules.demand import Call, Demand, Way
-from readiness.rules.market import Goods, Market
+from readiness.rules.aims import Aim, Standing
+from readiness.rules.bids import Blur, bills, cheapest, covered_in_part
+from readiness.rules.market import NOTHING, Goods, Loss, Market
 from readiness.rules.prices import Over, Prices, moved
 from readiness.rules.seating import Meter
+from readiness.rules.tariffs import Tariff
 
 HAIR = 1e-6
 """Far more than the rounding of such sums can come to, far less than one task."""
@@ -27,33 +28,8 @@ _BELOW = 0.2
 """The bound is driven to this much under one task less than the aim asks: well within proof."""
 
 
-@dataclass(frozen=True, slots=True)
-class Aim:
-    """At least so many at each call, and at least so many of those counted; None counts all."""
-
-    floors: Mapping[Call, int]
-    counted: Call | None
-    least: int
-
-    def counts(self, demand: Demand) -> bool:
-        return self.counted is None or demand.rank == self.counted
-
-    def reached(self, covered: Iterable[Demand]) -> bool:
-        held = list(covered)
-        calls = [demand.rank for demand in held]
-        return sum(map(self.counts, held)) >= self.least and all(
-            calls.count(call) >= floor for call, floor in self.floors.items()
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """What a search has decided: who is covered in which way, and who is still open."""
-
-    kept: Mapping[str, Way]
-    open: tuple[str, ...]
-    must: frozenset[str] = frozenset()
-    """Of the open, those known to be covered one way or another."""
+ROUNDS_OF_A_TARIFF = 5
+"""As many rounds of moving prices as one question to a tariff is counted for."""
 
 
 @dataclass(slots=True)
@@ -61,7 +37,6 @@ class Quote:
     """The bound at some prices, and what each open task gains by being covered."""
 
     most: float
-    over: Over
     gains: dict[str, float] = field(default_factory=dict)
 
 
@@ -98,19 +73,41 @@ class Question:
     standing: Standing
     doubtful: frozenset[str] = frozenset()
     """Where only these are asked about, the question is answered once all of them must be covered."""
+    tariff: Tariff | None = None
+    lost: Loss = NOTHING
+    """What `goods` are less than those of the tariff."""
 
     def judged(
-        self, starts: Iterable[Prices], rounds: int, meter: Meter, blur: float = BLUR
+        self,
+        starts: Callable[[], Iterable[Prices]],
+        rounds: int,
+        meter: Meter,
+        blur: float = BLUR,
     ) -> Verdict:
+        """By the best prices where somebody tells them; else by prices that are moved."""
+        if self.tariff is not None:
+            meter.step(ROUNDS_OF_A_TARIFF * self._size)
+            prices = self.tariff.prices(self.aim, self.standing, self.lost)
+            if prices is not None:
+                verdict = Verdict(self._least(), prices)
+                verdict.learn(self.quoted(prices), prices)
+                return verdict
+        return self._haggled(starts(), rounds, meter, blur)
+
+    @property
+    def _size(self) -> int:
+        return 1 + len(self.standing.kept) + len(self.standing.open)
+
+    def _haggled(self, starts: Iterable[Prices], rounds: int, meter: Meter, blur: float) -> Verdict:
         """From the best of the starts prices are moved round by round until they prove something."""
         prices = min(starts, key=lambda one: self.quoted(one).most)
         verdict, drift = Verdict(self._least(), prices), None
         for _ in range(rounds):
-            meter.step(1 + len(self.standing.kept) + len(self.standing.open))
-            quote = self.quoted(prices, blur)
+            meter.step(self._size)
+            quote, over = self._asked_for(prices, blur)
             blur = max(HAIR, blur * FADES)
             verdict.learn(quote, prices)
-            drift = quote.over.blended(drift)
+            drift = over.blended(drift)
             steepness = drift.steepness(prices)
             if not verdict.possible or steepness < HAIR or self._answered(verdict):
                 break
@@ -128,11 +125,36 @@ class Question:
             self.aim.least, sum(self.aim.counts(self.goods.demands[task]) for task in certain)
         )
 
-    def quoted(self, prices: Prices, blur: float = HAIR) -> Quote:
+    def quoted(self, prices: Prices) -> Quote:
+        """What the prices prove, exactly."""
+        most, gains = self._paid(prices), {}
+        for task in (*self.standing.kept, *self.standing.open):
+            way = self.standing.kept.get(task)
+            cost = cheapest(task, None if way is None else way.family, prices, self.goods)
+            gain = self._worth(task, prices) - cost
+            if way is None and task not in self.standing.must:
+                gains[task] = gain
+                most += gain if gain > 0 else 0.0
+            else:
+                most += gain
+        return Quote(most, gains)
+
+    def _paid(self, prices: Prices) -> float:
+        """For all there is, less what the floors bring."""
+        paid = sum([prices.calls[call] * floor for call, floor in self.aim.floors.items()])
+        return (
+            _total(prices.kits, self.goods.kits) + _total(prices.people, self.goods.people) - paid
+        )
+
+    def _worth(self, task: str, prices: Prices) -> float:
+        rank, aim = self.goods.demands[task].rank, self.aim
+        called = prices.calls[rank] if rank is not None and rank in aim.floors else 0.0
+        return called + (aim.counted is None or rank == aim.counted)
+
+    def _asked_for(self, prices: Prices, blur: float) -> tuple[Quote, Over]:
         """The bound is exact at the prices; which way they move is told by the blur."""
         goods, floors = self.goods, self.aim.floors
-        paid = sum(prices.calls[call] * floor for call, floor in floors.items())
-        most = _total(prices.kits, goods.kits) + _total(prices.people, goods.people) - paid
+        most = self._paid(prices)
         over = Over(
             [float(count) for count in goods.kits.counts],
             [float(count) for count in goods.people.counts],
@@ -143,8 +165,7 @@ class Question:
             demand, way = goods.demands[task], self.standing.kept.get(task)
             asked = bills(task, None if way is None else way.family, prices, goods)
             called = demand.rank if demand.rank in floors else None
-            gain = self.aim.counts(demand) - min([bill.cost for bill in asked])
-            gain += prices.calls[called] if called else 0.0
+            gain = self._worth(task, prices) - min([bill.cost for bill in asked])
             certain = way is not None or task in self.standing.must
             if not certain:
                 gains[task] = gain
@@ -154,7 +175,7 @@ class Question:
                 blurred.take(task, asked, share, over)
                 if called:
                     over.calls[called] += share
-        return Quote(most, over, gains)
+        return Quote(most, gains), over
 
 
 def _total(prices: list[float], goods: Goods) -> float:

@@ -82,10 +82,11 @@ class Way:
         if lost.id not in held:
             return self
         if lost.kind == "kit":
-            return replace(self, kits=self.kits - {lost.id}, kits_first=())
-        one = {lost.id}
-        left, private = self.people - one, self.private - one
-        return replace(self, people=left, private=private, people_first=())
+            first = tuple(one for one in self.kits_first if one != lost.id)
+            return replace(self, kits=self.kits - {lost.id}, kits_first=first)
+        left, private = self.people - {lost.id}, self.private - {lost.id}
+        first = tuple(one for one in self.people_first if one != lost.id)
+        return replace(self, people=left, private=private, people_first=first)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +119,15 @@ class Demand:
 
     def takes(self, kit: str) -> bool:
         return any(kit in way.kits for way in self.ways)
+
+    @property
+    def useful(self) -> frozenset[Resource]:
+        """All that this task could use for anything."""
+        people = self.aiders.union(self.exposed_aiders, *(way.people for way in self.ways))
+        people = people.union(*(way.private for way in self.ways))
+        kits = frozenset[str]().union(*(way.kits for way in self.ways))
+        named = (("anchor", self.anchors), ("kit", kits), ("person", people))
+        return frozenset(Resource(kind, one) for kind, ids in named for one in ids)
 
     def roles_of(self, thing: Resource) -> tuple[bool, ...]:
         """All that this task could use a thing for."""

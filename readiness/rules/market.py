@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from readiness.rules.demand import Demand, Way
+from readiness.rules.demand import Demand, Resource, Way
 from readiness.rules.sharing import Circles, circles
 
 
@@ -37,30 +37,74 @@ class Goods:
 
 
 @dataclass(frozen=True, slots=True)
+class Loss:
+    """A thing that is gone, the class it was one of, and the tasks that nothing can cover then."""
+
+    kit: int | None = None
+    person: int | None = None
+    tasks: tuple[str, ...] = ()
+
+
+NOTHING = Loss()
+
+
+@dataclass(frozen=True, slots=True)
 class Market:
     demands: Mapping[str, Demand]
     offers: Mapping[str, tuple[Offer, ...]]
     mates: Mapping[str, frozenset[str]]
     kits: Goods
     people: Goods
+    users: Mapping[Resource, tuple[str, ...]]
+    """Who could use each thing for anything."""
 
-    def less(self, kit: int | None, person: int | None) -> Market:
-        """With one kit of a class less to be had, or one person."""
-        return replace(self, kits=self.kits.less(kit), people=self.people.less(person))
+    def without(self, lost: Resource) -> tuple[Market, Loss]:
+        """What is left when a thing is gone; the classes stay those that they were."""
+        left, offers = dict(self.demands), dict(self.offers)
+        for task in self.users.get(lost, ()):
+            less = self.demands[task].without(lost)
+            if less.coverable:
+                left[task] = less
+                offers[task] = self._offered(less)
+            else:
+                del left[task], offers[task]
+        gone = Loss(
+            self.kits.class_of.get(lost.id) if lost.kind == "kit" else None,
+            self.people.class_of.get(lost.id) if lost.kind == "person" else None,
+            tuple(task for task in self.demands if task not in left),
+        )
+        kits, people = self.kits.less(gone.kit), self.people.less(gone.person)
+        return Market(left, offers, self.mates, kits, people, self.users), gone
+
+    def _offered(self, demand: Demand) -> tuple[Offer, ...]:
+        """Of ways that are as they were, what was offered."""
+        same = {id(offer.way): offer for offer in self.offers[demand.task]}
+        return tuple(
+            same.get(id(way)) or _offer(way, self.kits, self.people) for way in demand.ways
+        )
 
 
 def market(demands: Iterable[Demand], mates: Mapping[str, frozenset[str]]) -> Market:
     known = _in_order_of_use({demand.task: demand for demand in demands}, mates)
     kits = _goods(known, lambda way: way.kits, mates)
-    people = _goods(known, _asked, mates)
+    people = _goods(known, _perhaps_asked, mates)
     offers = {
-        task: tuple(
-            Offer(way, _classes(kits, way.kits), _classes(people, _asked(way)), way.need)
-            for way in demand.ways
-        )
+        task: tuple(_offer(way, kits, people) for way in demand.ways)
         for task, demand in known.items()
     }
-    return Market(known, offers, mates, kits, people)
+    return Market(known, offers, mates, kits, people, _users(known.values()))
+
+
+def _users(demands: Iterable[Demand]) -> dict[Resource, tuple[str, ...]]:
+    found: dict[Resource, list[str]] = {}
+    for demand in demands:
+        for thing in demand.useful:
+            found.setdefault(thing, []).append(demand.task)
+    return {thing: tuple(tasks) for thing, tasks in found.items()}
+
+
+def _offer(way: Way, kits: Goods, people: Goods) -> Offer:
+    return Offer(way, _classes(kits, way.kits), _classes(people, _asked(way)), way.need)
 
 
 def _in_order_of_use(
@@ -94,6 +138,11 @@ def _ordered(way: Way, kits: Counter[str], people: Counter[str], turn: int) -> W
 
 def _asked(way: Way) -> frozenset[str]:
     return way.people if way.need else frozenset()
+
+
+def _perhaps_asked(way: Way) -> frozenset[str]:
+    """Also those who are asked only once one of the private is lost."""
+    return way.people if way.need or way.private else frozenset()
 
 
 def _classes(goods: Goods, things: Iterable[str]) -> tuple[int, ...]:

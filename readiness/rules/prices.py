@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 
 from readiness.rules.demand import Call
 from readiness.rules.market import Market
@@ -21,6 +21,24 @@ class Prices:
     calls: dict[Call, float]
     kit_parts: Parts
     person_parts: Parts
+    kit_dues: Mapping[str, list[float]] = field(default_factory=dict)
+    person_dues: Mapping[str, list[float]] = field(default_factory=dict)
+    """What a task that may share pays of each class, where that is no part alike for all: those that
+    one thing could serve at once pay no more together than its price. Such prices are not moved."""
+
+    @property
+    def movable(self) -> bool:
+        return bool(self.kit_parts)
+
+    def for_all(self, goods: Market) -> Prices:
+        """Of prices found for some tasks, those in which the others too pay their part."""
+        if not self.movable:
+            return self
+        return replace(
+            self,
+            kit_parts=_parts_for_all(goods, goods.kits.circles, self.kit_parts),
+            person_parts=_parts_for_all(goods, goods.people.circles, self.person_parts),
+        )
 
 
 @dataclass(slots=True)
@@ -53,6 +71,10 @@ class Over:
         calls = _steepness(prices.calls.values(), self.calls.values())
         people = _steepness(prices.people, self.people)
         return _steepness(prices.kits, self.kits) + people + calls
+
+
+def _parts_for_all(goods: Market, around: Circles, parts: Parts) -> Parts:
+    return around.filled({task: parts.get(task, 0.0) for task in goods.demands})
 
 
 def _steepness(prices: Iterable[float], left: Iterable[float]) -> float:

@@ -124,12 +124,24 @@ class Seats:
         return False
 
 
-def placed(seats: Seats, task: str, request: Request) -> Seats | None:
-    """The seats with one more task served, by moving along alone; None decides nothing yet."""
+def placed(seats: Seats, task: str, request: Request, dead: set[str] | None = None) -> Seats | None:
+    """The seats with one more task served, by moving along alone; None decides nothing yet.
+
+    `dead` is what a way to something free was looked for in vain from. Where nothing is shared and
+    tasks only come on top, no way ever opens there.
+    """
+    known = set[str]() if dead is None else dead
+    if request.places and known.issuperset(request.wanted):
+        return None
     more = seats.copy()
     more.requests[task] = request
-    served = all(more.place((task, place), set()) for place in range(request.places))
-    return more if served else None
+    for place in range(request.places):
+        seen = set(known)
+        if not more.place((task, place), seen):
+            if place == 0:
+                known |= seen
+            return None
+    return more
 
 
 def seated(seats: Seats, task: str, request: Request, meter: Meter) -> Seats | None:

@@ -62,13 +62,18 @@ class Solver:
     budget: int = NODE_BUDGET
     known: dict[Contest, Solution] = field(default_factory=dict)
     hung: dict[Contest, Hanging] = field(default_factory=dict)
+    fresh: list[Contest] = field(default_factory=list)
+    """Those of the moment that was solved last: what their searches have learnt is large, and kept
+    only until the next."""
 
     def on(self, situation: Situation, day: date) -> Slice:
         site = site_day(situation, day)
         groups = contests(site)
-        for group in groups:
-            if group not in self.known:
-                self.known[group] = solve(group, self.budget)
+        for group in self.fresh:
+            self._forget(group)
+        self.fresh = [group for group in groups if group not in self.known]
+        for group in self.fresh:
+            self.known[group] = solve(group, self.budget)
         contest_of = {one.task: group for group in groups for one in group.demands}
         return Slice(site, contest_of, {group: self.known[group] for group in groups})
 
@@ -76,5 +81,9 @@ class Solver:
         """What the covered tasks of a contest that was solved hang on."""
         if contest not in self.hung:
             self.hung[contest] = hanging(contest, self.known[contest], self.budget)
-            self.known[contest] = replace(self.known[contest], look=None)  # it is large
+            self._forget(contest)
         return self.hung[contest]
+
+    def _forget(self, contest: Contest) -> None:
+        if self.known[contest].look is not None:
+            self.known[contest] = replace(self.known[contest], look=None)

@@ -14,7 +14,7 @@ from django.db.models import Model
 from django.utils.translation import gettext as _
 
 from inspections.models import Inspection
-from readiness.models import Competence, Drill, Job, Plan, RotaEntry, Task
+from readiness.models import Competence, Drill, Job, Plan, RotaEntry, Task, TaskSums
 from readiness.rules.remedies.acts import Act
 from readiness.wording.acts import evidence_words
 from register.clock import day_at
@@ -166,6 +166,10 @@ def _planned(job: Job) -> bool:
     return Plan.objects.filter(task=job.task, reviewed_on__gte=since).exists()
 
 
+def _summed(job: Job) -> bool:
+    return TaskSums.objects.filter(task=job.task, made_at__gt=job.given_at).exists()
+
+
 def _trained(job: Job) -> bool:
     since = day_at(job.site, job.given_at)
     return Competence.objects.filter(person=job.about, from_on__gte=since).exists()
@@ -201,6 +205,7 @@ _PROVEN: Mapping[str, tuple[str, Callable[[Job], bool]]] = {
     "refresher": ("no-ticket", _trained),
     "person-on-shift": ("not-on-rota", _on_rota),
     "move-kit": ("not-arrived", _arrived),
+    "redo-sums": ("no-sums", _summed),
     "first-call": ("no-first-call", _has_first_call),
 }
 """What proves each kind of job; of the others the register holds nothing to look for."""

@@ -9,7 +9,8 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from readiness.actions.checking import refuse_other_site, refuse_unless_valid
-from readiness.facts.sums import register_facts, written_facts
+from readiness.facts.kit_parts import measured_with
+from readiness.facts.sums import held_to, register_facts, written_facts
 from readiness.models import Task, TaskSums
 from readiness.rules.needs import exceeds
 from readiness.rules.sums.topics import CHECKS
@@ -46,6 +47,8 @@ def keep_sums(
     _refuse_shorter_lanyard(product, figures)
     sums = TaskSums(task=task, topic=topic, figures=dict(figures), product=product, anchor=anchor)
     sums.rests_on = register_facts(task, product, anchor, topic)
+    if topic == TaskSums.Topic.RESCUE:
+        sums.rests_on["kit_parts"] = measured_with(task, figures)
     return _as_next_version(sums, stamp)
 
 
@@ -96,22 +99,8 @@ def _refuse_outside_product(
     if task.lightest_kg:
         known.setdefault("lightest_kg", task.lightest_kg)
     if product is not None:
-        known |= _stricter(product, figures)
+        known |= held_to(product, figures)
     _refuse_no_answer(TaskSums.Topic.FALL, known)
-
-
-def _stricter(product: Product, figures: Mapping[str, object]) -> dict[str, object]:
-    """The typed limits of a product, held to those on its record."""
-    held: dict[str, object] = {}
-    if not product.edge_tested:
-        held["edge_rated"] = False
-    low, high = figures.get("min_kg"), figures.get("max_kg")
-    if product.min_user_kg is not None:
-        held["min_kg"] = max(product.min_user_kg, low if isinstance(low, int | float) else 0)
-    if product.max_user_kg is not None:
-        most = product.max_user_kg
-        held["max_kg"] = min(most, high if isinstance(high, int | float) else most)
-    return held
 
 
 def _refuse_shorter_lanyard(product: Product | None, figures: Mapping[str, object]) -> None:

@@ -3,16 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
+from django.db.models import Prefetch
 from django.utils.translation import gettext as _
 
+from readiness.facts.kit_parts import exchanged_since, parts_at
 from readiness.facts.rescue import RescueKnown
+from readiness.facts.sums import newest
+from readiness.models import Task, TaskSums
 from readiness.rules.sums.rescue import KitSum, kit_sum
 from readiness.rules.sums.rescue_figures import RescueGiven
 from readiness.rules.sums.side_view import Scene
 from readiness.rules.sums.side_view_rescue import Recovery, rescue_scene
 from readiness.wording.lengths import Unit
-from readiness.wording.rescue import KitWords, best_first, headline, kit_words
+from readiness.wording.rescue import (
+    KitWords,
+    best_first,
+    exchanged_sentence,
+    headline,
+    kit_words,
+)
+from register.models import Site
 
 HANGS_M = 3.0
 """Below the walking surface, in the picture, where nothing is put in."""
@@ -63,3 +75,15 @@ def _scene(known: RescueKnown, given: RescueGiven, found: KitSum) -> Scene | Non
             landing=given.landing or _("place of safety"),
         )
     )
+
+
+def rescues_to_redo(site: Site, since: date) -> dict[str, str]:
+    """By task that still runs on that day, which kits its rescue must be measured with again, and why."""
+    kept = Prefetch("sums", TaskSums.objects.newest_first())
+    tasks = Task.objects.filter(site=site, to_on__gte=since).prefetch_related(kept)
+    now, found = parts_at(site), {}
+    for task in tasks:
+        others = exchanged_since(newest(list(task.sums.all()), TaskSums.Topic.RESCUE), now)
+        if others:
+            found[task.code] = " ".join(exchanged_sentence(one) for one in others)
+    return found

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from inspections.models import Authorisation
 from inspections.wording import clock_name
 from readiness.facts import timelines
+from readiness.facts.sums_again import sums_redone
 from readiness.models import CourseDate, Job, RemedyTerms, RotaEntry, SiteTravel, Task
 from readiness.rules.remedies.bench import Bench
 from readiness.rules.remedies.means import Means, Slot
@@ -27,7 +28,7 @@ KIT_KINDS, ANCHOR_KINDS = ("detailed", "kit-check"), ("detailed",)
 
 DOERS = {
     Role.STORES: ("move-kit", "hire-kit"),
-    Role.PLANNER: ("review-plan", "write-plan", "link-stop-work"),
+    Role.PLANNER: ("review-plan", "write-plan", "link-stop-work", "redo-sums"),
     Role.SUPERVISOR: (
         "stop",
         "person-on-shift",
@@ -72,6 +73,7 @@ def means_of(sites: Sequence[Site], asked: Site, now: datetime) -> Means:
         promised=promised,
         lives=frozenset(lower_first(clock_name(one)) for one in LIVES),
         not_by_looking=frozenset(lower_first(clock_name(one)) for one in NOT_BY_LOOKING),
+        redone=sums_redone(asked),
     )
 
 

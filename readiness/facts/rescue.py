@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
+from readiness.facts.kit_parts import BEARS_LOAD, parts_of
 from readiness.facts.rows import SiteRows, read
 from readiness.facts.situations import (
     anchors_of,
@@ -22,22 +23,17 @@ from readiness.rules.reasons import Reason
 from readiness.rules.site_day import FAR, SiteDay, site_day
 from readiness.rules.situation import Kit, Policy, Situation
 from readiness.rules.situation import Task as TaskFacts
+from readiness.rules.sums.redo import Parts
 from readiness.rules.sums.rescue import RescueKit, RescueTask
 from readiness.rules.sums.rescue_load import Component
 from readiness.rules.sums.rescue_times import Timed
 from register.models import Kit as KitRow
 
-BEARS_LOAD = (
-    *("descender", "lifting-device", "rescue-harness", "rescue-loop", "rope-adjuster"),
-    *("rope", "sling", "connector", "pulley", "tripod", "stretcher"),
-)
-"""Classes that the casualty hangs on."""
-
 
 @dataclass(frozen=True, slots=True)
 class RescueKnown:
     """`against` is what the rule of cover says against each kit, `missing` what keeps it from
-    judging at all; `kit_ids` gives the row of each kit by name."""
+    judging at all; `kit_ids` gives the row of each kit by name, `parts` what it is made of now."""
 
     task: RescueTask
     kits: tuple[RescueKit, ...]
@@ -46,6 +42,7 @@ class RescueKnown:
     has_plan: bool
     anchor: str
     kit_ids: Mapping[str, int]
+    parts: Mapping[str, Parts]
 
 
 def rescue_known(task: Task, day: date) -> RescueKnown:
@@ -66,6 +63,7 @@ def rescue_known(task: Task, day: date) -> RescueKnown:
         has_plan=facts.plan is not None,
         anchor=anchors[0].name if anchors else "",
         kit_ids={row.name: row.pk for row in rows.kits},
+        parts={row.name: parts_of(row) for row in rows.kits},
     )
 
 

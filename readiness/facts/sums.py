@@ -129,3 +129,17 @@ def restraint_of(
 def written_facts(facts: Mapping[str, object]) -> list[str]:
     """As the ledger keeps them: 'name: value', in order."""
     return [f"{name}: {value}" for name, value in facts.items()]
+
+
+def held_to(product: Product, figures: Mapping[str, object]) -> dict[str, object]:
+    """The typed limits of a product, held to those on its record."""
+    held: dict[str, object] = {}
+    if not product.edge_tested:
+        held["edge_rated"] = False
+    low, high = figures.get("min_kg"), figures.get("max_kg")
+    if product.min_user_kg is not None:
+        held["min_kg"] = max(product.min_user_kg, low if isinstance(low, int | float) else 0)
+    if product.max_user_kg is not None:
+        most = product.max_user_kg
+        held["max_kg"] = min(most, high if isinstance(high, int | float) else most)
+    return held

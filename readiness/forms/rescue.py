@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -136,12 +136,17 @@ def _kit_fields() -> dict[str, forms.Field]:
 
 
 def asked_rescue(
-    request: HttpRequest, sums: TaskSums | None, kits: Mapping[str, int]
+    request: HttpRequest,
+    sums: TaskSums | None,
+    kits: Mapping[str, int],
+    without: Collection[str] = (),
 ) -> RescueForm:
-    """Always bound: what the register knows gives an answer by itself."""
+    """Always bound: what the register knows gives an answer by itself. Figures of kits `without` are not
+    put in again: they were measured at other parts."""
     units = asked_units(request)
     if request.method != "POST":
-        told = typed(sums.figures, units, kits) if sums and is_of_format(sums.figures) else {}
+        counted = {name: row for name, row in kits.items() if name not in without}
+        told = typed(sums.figures, units, counted) if sums and is_of_format(sums.figures) else {}
         return _form(as_data(told), units, kits)
     form = _form(request.POST, units, kits)
     other = other_units(request)

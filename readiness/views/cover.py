@@ -10,6 +10,7 @@ from readiness.board.counts import headline
 from readiness.board.falls import sums_to_redo
 from readiness.board.mornings import morning_of, site_mornings
 from readiness.board.reading import timelines_from
+from readiness.board.rescues import rescues_to_redo
 from readiness.board.restraints import restraints_to_redo
 from readiness.board.since import since_yesterday
 from readiness.board.sites import site_board
@@ -75,6 +76,7 @@ def site_cover(request: HttpRequest, site: str) -> HttpResponse:
         "shifts": place.shifts.order_by("begins"),
         "may_rank": may(request.user, "first-call.give", place),
         "redo": sums_to_redo(place, asked.day, policy_of(policy)),
+        "redo_rescue": rescues_to_redo(place, asked.day),
         "redo_restraint": restraints_to_redo(place, asked.day, policy_of(policy)),
         "policy": policy,
         "may_change_policy": may(request.user, "policy.change"),

@@ -13,13 +13,14 @@ from readiness.actions.sums import keep_sums
 from readiness.board.falls import done_words
 from readiness.board.rescues import Reckoned, reckoned, scene_of
 from readiness.documents.side_view import picture_svg
+from readiness.facts.kit_parts import exchanged_since
 from readiness.facts.rescue import RescueKnown, rescue_known
 from readiness.facts.sums import newest
 from readiness.forms.rescue import RescueForm, asked_rescue, box_of, figures_of
 from readiness.models import Task, TaskSums
 from readiness.rules.sums.rescue_figures import RescueGiven, read_rescue
 from readiness.rules.sums.values import Refused
-from readiness.wording.rescue import why_minutes
+from readiness.wording.rescue import exchanged_sentence, why_minutes
 from readiness.wording.side_view import scene_lines, scene_title
 from register.access import demand, fetch, may, needs
 from register.clock import today
@@ -34,7 +35,8 @@ def task_rescue(request: HttpRequest, site: str, task: str) -> HttpResponse:
     chosen = fetch(TASKS, request.user, "cover.see", site__code=site, code=task)
     sums = newest(list(chosen.sums.newest_first()), TaskSums.Topic.RESCUE)
     known = rescue_known(chosen, today(chosen.site))
-    form = asked_rescue(request, sums, known.kit_ids)
+    other_parts = exchanged_since(sums, known.parts)
+    form = asked_rescue(request, sums, known.kit_ids, {one.kit for one in other_parts})
     found = _found(form, known, sums)
     if "keep" in request.POST:
         demand(request.user, "task.edit", chosen.site_id)
@@ -45,6 +47,7 @@ def task_rescue(request: HttpRequest, site: str, task: str) -> HttpResponse:
         "task": chosen,
         "known": known,
         "kept": _kept_words(sums),
+        "redo": [exchanged_sentence(one) for one in other_parts],
         "may_keep": may(request.user, "task.edit", chosen.site_id),
         "may_rate": may(request.user, "kit.rate", chosen.site_id),
     }

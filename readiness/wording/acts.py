@@ -40,6 +40,10 @@ _ACTS: Mapping[str, str] = {
         "Write a rescue plan for %(task)s as it is done now, carried out by people on site, and drill "
         "it. It helps if the drill takes %(minutes)s min or less."
     ),
+    "redo-sums": gettext_noop(
+        "Do the planning sums of %(task)s again, with what has changed since, and keep them. It helps "
+        "only if there still is room enough, or no edge can be reached."
+    ),
     "move-place": gettext_noop("Hang kit %(kit)s at %(place)s."),
     "duplicate-key": gettext_noop("Leave a key to kit %(kit)s with every shift."),
     "first-call": gettext_noop("Give %(task)s first call. The others have only what is left."),
@@ -111,6 +115,9 @@ _EVIDENCE: Mapping[str, str] = {
     "no-ticket": gettext_noop("No new training is recorded for them since then. Record it first."),
     "not-on-rota": gettext_noop("They are not on the rota of the site. Put them on it first."),
     "not-arrived": gettext_noop("The kit is not at the site. Scan it in first."),
+    "no-sums": gettext_noop(
+        "No planning sums of the task are kept since then. Do and keep them first."
+    ),
     "no-first-call": gettext_noop("The task has no first call. Give it first."),
 }
 

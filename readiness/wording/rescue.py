@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from readiness.rules.reasons import Reason
+from readiness.rules.sums.redo import Exchanged
 from readiness.rules.sums.rescue import KitSum
 from readiness.rules.sums.suspension import STUDIES
 from readiness.rules.sums.units import available
@@ -160,6 +161,26 @@ def _fact(key: str, value: object, unit: Unit) -> str:
     if key == "j" or key.endswith("_j"):
         return _("%(kj)s kJ") % {"kj": shown_number(available(value / 1000))}
     return needed_words(value, unit) if key == "need_m" else there_words(value, unit)
+
+
+def exchanged_sentence(one: Exchanged) -> str:
+    """Why the figures of a kit do not count any more: its rope now, and the one it was measured with."""
+    if not one.gone and not one.new:
+        return _(
+            "%(kit)s is to be measured again: nobody knows with which parts its figures were taken."
+        ) % {"kit": one.kit}
+    told = {
+        "kit": one.kit,
+        "gone": listed(one.gone) or _("nothing else"),
+        "new": listed(one.new) or _("nothing in its place"),
+    }
+    return (
+        _(
+            "%(kit)s is to be measured again: %(new)s is in it now, %(gone)s was when its figures were "
+            "taken. They are not counted."
+        )
+        % told
+    )
 
 
 def headline(kits: Sequence[KitWords]) -> str:

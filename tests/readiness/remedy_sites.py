@@ -18,10 +18,11 @@ from readiness.rules.changes import (
     KitLeaves,
     PersonOn,
     StopWorkLinked,
+    SumsRedone,
     TicketHeld,
 )
 from readiness.rules.remedies import Act, Step
-from readiness.rules.situation import Clock, Drill, Kit, Plan
+from readiness.rules.situation import Clearance, Clock, Drill, Kit, Plan
 from readiness.rules.timeline import AnchorTime, PersonTime, Stay, TaskTime, Timeline
 from readiness.rules.windows import Window
 from tests.readiness.cover_sites import Dice
@@ -65,7 +66,8 @@ def drawn_task(dice: Dice, name: str) -> TaskTime:
         Drill(before, 6) if dice.chance(0.9) else None,
         stop_work=dice.chance(0.3),
     )
-    one = task(name, plan=plan, rescue_anchors=("AN-1", "AN-2"))
+    room = Clearance(None if dice.chance(0.15) else 5, 9)
+    one = task(name, plan=plan, rescue_anchors=("AN-1", "AN-2"), clearance=room)
     return worked(
         one, *(hours for hours in shifts() if dice.chance(0.9)), exposed=(f"{name} hand",)
     )
@@ -115,6 +117,7 @@ def drawn_change(dice: Dice, timeline: Timeline) -> Change:
         DrillDone(name, DAY, 6),
         FirstCall(name),
         StopWorkLinked(tuple(one.task.id for one in timeline.tasks)),
+        SumsRedone(name, Clearance(5, dice.one_of(4, 9, 9))),
     ]
     for held in timeline.kits:
         renewed = tuple(replace(clock, due=DAYS[-1]) for clock in held.kit.clocks)

@@ -11,8 +11,8 @@ from django.urls import reverse
 
 from readiness.models import Drill, KitAbility, Plan, Task, TaskSums
 from register import clock
-from register.models import KitPart, Product, Role
-from tests.factories import user_as
+from register.models import Item, KitPart, Product, Role
+from tests.factories import ItemFactory, ProductFactory, user_as
 from tests.readiness.asking import answers
 from tests.readiness.grounds import Ground, covered_site
 
@@ -188,3 +188,77 @@ def test_without_a_plan_there_is_no_target(ground: Ground) -> None:
     told = posted(ground)
     assert "There is no rescue plan, so there is no target to be in time for." in told
     assert "Enough on these figures: " not in told
+
+
+def with_rope(ground: Ground) -> KitPart:
+    rope = ProductFactory(equipment_class="rope", length_m="60")
+    item = ItemFactory(product=rope, site=ground.site)
+    return KitPart.objects.create(kit=ground.kit, role="Rope", item=item)
+
+
+def kept(ground: Ground, **others: str) -> TaskSums:
+    client(ground).post(path(ground), typed(ground, keep="1", **others))
+    return TaskSums.objects.order_by("-version")[0]
+
+
+def shown(ground: Ground) -> str:
+    return client(ground).get(path(ground)).content.decode()
+
+
+def test_an_exchanged_rope_makes_the_figures_of_its_kit_to_be_taken_again(ground: Ground) -> None:
+    """45 m were measured at the old rope; the new one is only known by its delivered length."""
+    part = with_rope(ground)
+    old = part.item
+    assert old is not None
+    kept(ground)
+    assert f'name="kit_rope_{ground.kit.pk}" value="45"' in shown(ground)
+    assert "25 m are to spare" in words(shown(ground))
+    part.item = ItemFactory(product=old.product, site=ground.site)
+    part.save()
+    html = shown(ground)
+    assert f'name="kit_rope_{ground.kit.pk}" value="45"' not in html
+    told = words(html)
+    assert (
+        f"{ground.kit.name} is to be measured again: Rope {part.item.shown_code} is in it now, "
+        f"Rope {old.shown_code} was when its figures were taken." in told
+    )
+    assert "25 m are to spare" not in told
+    assert "the class or the energy of its descender" in told
+    cover = reverse("readiness:site-cover", args=[ground.site.code])
+    assert "is to be measured again" in words(client(ground).get(cover).content.decode())
+    kept(ground)
+    assert "is to be measured again" not in words(shown(ground))
+
+
+def test_a_part_that_bears_nothing_may_change_and_a_new_tag_changes_no_part(
+    ground: Ground,
+) -> None:
+    part = with_rope(ground)
+    kept(ground)
+    bag = ItemFactory(product=ProductFactory(equipment_class="helmet"), site=ground.site)
+    KitPart.objects.create(kit=ground.kit, role="Helmet", item=bag)
+    Item.objects.filter(pk=part.item_id).update(code="7K2M9Q4A")
+    assert "is to be measured again" not in words(shown(ground))
+
+
+def test_a_kit_that_was_away_while_its_rope_was_exchanged_is_measured_again(ground: Ground) -> None:
+    """Its figures were carried along by sums kept meanwhile; the parts they rest on too."""
+    part = with_rope(ground)
+    first = kept(ground)
+    away = covered_site("away", "Away")
+    Item.objects.filter(pk=ground.kit.item_id).update(site=away.site)
+    client(ground).post(path(ground), {"units": "m", "landing": "the quay", "keep": "1"})
+    again = TaskSums.objects.order_by("-version")[0]
+    assert again.version == 2
+    assert again.rests_on == first.rests_on
+    Item.objects.filter(pk=ground.kit.item_id).update(site=ground.site)
+    assert "is to be measured again" not in words(shown(ground))
+    part.item = ItemFactory(product=ProductFactory(equipment_class="rope"), site=ground.site)
+    part.save()
+    assert "is to be measured again" in words(shown(ground))
+
+
+def test_figures_kept_without_their_parts_are_taken_again(ground: Ground) -> None:
+    sums = kept(ground)
+    TaskSums.objects.filter(pk=sums.pk).update(rests_on={})
+    assert "nobody knows with which parts" in words(shown(ground))

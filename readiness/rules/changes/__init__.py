@@ -23,6 +23,7 @@ from readiness.rules.changes.people import (
 from readiness.rules.changes.plans import DrillDone, PlanReviewed, PlanWritten, StopWorkLinked
 from readiness.rules.changes.tasks import (
     FirstCall,
+    SumsRedone,
     SystemChanged,
     TaskAs,
     TaskMoved,
@@ -51,6 +52,7 @@ __all__ = [
     "PlanReviewed",
     "PlanWritten",
     "StopWorkLinked",
+    "SumsRedone",
     "SystemChanged",
     "TaskAs",
     "TaskMoved",

@@ -76,6 +76,20 @@ class SystemChanged:
 
 
 @dataclass(frozen=True, slots=True)
+class SumsRedone:
+    """Planning sums done again, with what came of them; None: what it was stays."""
+
+    task: str
+    clearance: Clearance | None = None
+    restraint: Restraint | None = None
+
+    def of(self, timeline: Timeline) -> Timeline:
+        told = {"clearance": self.clearance, "restraint": self.restraint}
+        known = {name: value for name, value in told.items() if value is not None}
+        return TaskAs(self.task, known).of(timeline)
+
+
+@dataclass(frozen=True, slots=True)
 class TaskAs:
     """The task with some of its particulars said anew; names are those of `Task`."""
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 
+from readiness.rules.changes import SumsRedone
 from readiness.rules.remedies.terms import Terms
 
 
@@ -36,7 +37,8 @@ class Means:
     """`examiners` by 'kit RK-1' or 'anchor 7K2M9Q4A'; nobody authorised, no entry.
 
     `promised` are the things that open jobs take up already. `doers`, id and name, by site
-    and kind of act. `lives` names the clocks that only another part ends, `not_by_looking` those
+    and kind of act. `redone`: by site and task, what sums that something has overtaken would give with
+    the same figures and what is known now. `lives` names the clocks that only another part ends, `not_by_looking` those
     that no examination moves.
     """
 
@@ -48,6 +50,7 @@ class Means:
     promised: frozenset[str] = frozenset()
     lives: frozenset[str] = frozenset()
     not_by_looking: frozenset[str] = frozenset()
+    redone: Mapping[tuple[str, str], SumsRedone] = field(default_factory=dict)
 
     def ready(self, kind: str) -> datetime:
         return self.now + timedelta(hours=self.terms.lead_hours(kind))

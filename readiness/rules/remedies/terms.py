@@ -30,6 +30,7 @@ KINDS: Mapping[str, Kind] = {
     "drill": Kind(gettext_noop("Run a drill"), 24, 120),
     "review-plan": Kind(gettext_noop("Review the plan"), 4, 40),
     "write-plan": Kind(gettext_noop("Write a plan for the work as it is done"), 24, 120),
+    "redo-sums": Kind(gettext_noop("Do planning sums again"), 4, 40),
     "move-place": Kind(gettext_noop("Hang a kit in another place of the site"), 2, 20),
     "duplicate-key": Kind(gettext_noop("A key for every shift"), 24, 15),
     "first-call": Kind(gettext_noop("Give first call"), 0, 0),

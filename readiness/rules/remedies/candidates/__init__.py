@@ -10,7 +10,7 @@ from readiness.rules.remedies.candidates.contested import contest_acts
 from readiness.rules.remedies.candidates.kits import kit_acts
 from readiness.rules.remedies.candidates.moves import Refused, hired_kits, moved_kits
 from readiness.rules.remedies.candidates.people import people_acts
-from readiness.rules.remedies.candidates.plans import anchor_acts, plan_acts, postponed
+from readiness.rules.remedies.candidates.plans import anchor_acts, plan_acts, postponed, sums_acts
 from readiness.rules.remedies.means import Means
 from readiness.rules.remedies.need import need_of
 
@@ -39,6 +39,7 @@ def offered(bench: Bench, key: Key, means: Means) -> Offered:
         *contest_acts(need),
         *kit_acts(need),
         *plan_acts(need),
+        *sums_acts(need),
         *anchor_acts(need),
         *people_acts(need, {str(act.facts["family"]) for act in moves}),
         *moves,

@@ -72,6 +72,13 @@ def _drilled(need: Need) -> Act:
     return _act(need, "drill", DrillDone(need.task.id, on, minutes), minutes=minutes)
 
 
+def sums_acts(need: Need) -> Iterator[Act]:
+    """Sums that something has overtaken, done again: only where what they would give is known."""
+    redone = need.means.redone.get(need.key)
+    if redone is not None and any(one.answer.missing for one in need.probes):
+        yield _act(need, "redo-sums", redone)
+
+
 def anchor_acts(need: Need) -> Iterator[Act]:
     """Examine those that are out; install one more where none is left or all hangs on one."""
     if "no-rescue-anchor" not in need.codes and "anchor" not in need.hangs_on:

@@ -39,6 +39,7 @@ def register_facts(
         "lightest_kg": task.lightest_kg,
         "task_system": task.system,
         "task_zone": task.zone.code,
+        "clear_height_m": task.clearance_available_m,
         **_of_product(product),
         **_of_anchor(anchor),
     }

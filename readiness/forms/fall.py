@@ -10,6 +10,7 @@ from django.db.models import QuerySet
 from django.forms.boundfield import BoundField
 from django.utils.translation import gettext_lazy
 
+from readiness.forms.chart_rows import in_other_units
 from readiness.forms.fall_boxes import (
     ALWAYS_CHOSEN,
     FEWEST_ROWS,
@@ -22,6 +23,7 @@ from readiness.forms.fall_boxes import (
     Box,
     Group,
     anchor_label,
+    listed,
 )
 from readiness.forms.fall_choices import (
     AXES,
@@ -38,6 +40,7 @@ from readiness.forms.fall_choices import (
 )
 from readiness.forms.measures import Measure
 from readiness.forms.sums_form import SumsForm
+from readiness.wording.lengths import Unit
 from register.models import Item, Product
 
 
@@ -204,6 +207,15 @@ class FallForm(SumsForm):
 
     def row_fields(self, kind: str, number: int) -> dict[str, forms.Field]:
         return {column: _row_field(column, ROW_LABELS[kind, column]) for column in ROWS[kind]}
+
+    def in_units(self, units: Unit) -> dict[str, Any]:
+        """With the rows of the chart, whose figures stand in one box: left as they are they would be read
+        in the other units."""
+        axes = listed(self.data, "chart_axes")
+        told = super().in_units(units)
+        if rows := told.get("chart_rows"):
+            told["chart_rows"] = in_other_units(rows, axes, self.units, units)
+        return told
 
     def chosen(self, name: str) -> str:
         """What is chosen now, checked or not."""

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final
 
+from readiness.forms.chart_rows import row_of, typed_row
 from readiness.forms.fall import FallForm
 from readiness.forms.fall_boxes import ROWS
-from readiness.forms.measures import Measure, from_si, to_si
+from readiness.forms.measures import Measure, from_si
 from readiness.rules.sums.given import FORMAT
 from readiness.rules.sums.values import Refused
 
-AXIS_KINDS: Final = {"mass_kg": "mass"}  # every other axis is a length
 LINE: Final = (
     *("span_m", "total_m", "modulus_n", "tension_n", "sag_m"),
     *("absorber_force_n", "absorber_stroke_m", "users"),
@@ -148,20 +148,8 @@ def _chart(form: FallForm) -> dict[str, object] | None:
         "axes": axes,
         "plane": said.get("chart_plane") or "surface",
         "includes": said.get("chart_includes") or [],
-        "rows": [_chart_row(words, axes, form.units) for words in lines],
+        "rows": [row_of(words, axes, form.units) for words in lines],
     }
-
-
-def _chart_row(words: list[str], axes: list[str], units: str) -> dict[str, object]:
-    try:
-        figures = [float(word.rstrip(";,")) for word in words]
-    except ValueError:
-        raise Refused("chart.rows", "not-a-number") from None
-    if len(figures) != len(axes) + 1:
-        raise Refused("chart.rows", "not-known")
-    kinds = [AXIS_KINDS.get(axis, "length") for axis in axes]
-    at = [to_si(kind, value, units) for kind, value in zip(kinds, figures, strict=False)]
-    return {"at": at, "required_m": to_si("length", figures[-1], units)}
 
 
 def box_of(refused: Refused, form: FallForm) -> str | None:
@@ -233,13 +221,7 @@ def _typed_chart(figures: Mapping[str, Any], units: str) -> dict[str, Any]:
     chart = figures.get("chart")
     if chart is None:
         return {}
-    rows = []
-    for row in chart["rows"]:
-        at = [
-            from_si(AXIS_KINDS.get(axis, "length"), value, units)
-            for axis, value in zip(chart["axes"], row["at"], strict=True)
-        ]
-        rows.append(" ".join([*at, from_si("length", row["required_m"], units)]))
+    rows = [typed_row(row["at"], row["required_m"], chart["axes"], units) for row in chart["rows"]]
     return {
         "chart_source": chart["source"],
         "chart_axes": chart["axes"],

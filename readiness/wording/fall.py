@@ -50,6 +50,9 @@ _CHANGED = {
     "lightest_kg": gettext_noop("lightest person %(now)s kg, they were done for %(was)s kg"),
     "task_system": gettext_noop("how the task is protected has changed"),
     "task_zone": gettext_noop("the task is in zone %(now)s, they were done in %(was)s"),
+    "clear_height_m": gettext_noop(
+        "the clear height of the task is %(now)s m, it was %(was)s m when they were done"
+    ),
     "product": gettext_noop("the product is %(now)s, they were done for %(was)s"),
     "product_min_kg": gettext_noop("the product is made from %(now)s kg on, then from %(was)s kg"),
     "product_max_kg": gettext_noop("the product is made for %(now)s kg, then for %(was)s kg"),

@@ -173,6 +173,16 @@ def test_a_retractable_carries_its_caution_and_a_lanyard_does_not(ground: Ground
     assert caution not in words(posted(ground))
 
 
+def test_other_units_tell_the_rows_of_a_chart_anew(ground: Ground) -> None:
+    """6.2 m is 20.3412 ft; a line nobody can read is marked, and stays unread in the other units."""
+    chart = {"chart_source": "leaflet", "chart_axes": "mass_kg", "chart_plane": "anchor"}
+    html = posted(ground, **chart, chart_rows="100 5.5\n140 6.2\nabc 7", to_units="ft")
+    box = html.split('name="chart_rows"')[1].split("</textarea>")[0]
+    assert "220.4623 18.0446" in box
+    assert "308.6472 20.3412" in box
+    assert "abc 7 (m)" in box
+
+
 def test_the_page_says_which_of_chart_and_formula_it_used(ground: Ground) -> None:
     chart = {
         "chart_source": "leaflet, page 4",

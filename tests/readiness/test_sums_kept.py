@@ -148,6 +148,12 @@ def _lighter(ground: Ground) -> None:
     change_task(task, shifts=[ground.shift], anchors=[ground.anchor], stamp=stamp())
 
 
+def _less_height(ground: Ground) -> None:
+    task = Task.objects.get(pk=ground.task.pk)
+    task.clearance_available_m = 3.5
+    change_task(task, shifts=[ground.shift], anchors=[ground.anchor], stamp=stamp())
+
+
 def _moved(ground: Ground) -> None:
     anchor = Item.objects.get(place="AN-9")
     place_at(anchor, place="the other beam", zone=ground.zone, stamp=stamp())
@@ -170,6 +176,7 @@ def _other_limit(ground: Ground) -> None:
     [
         (_heavier, "heaviest_kg"),
         (_lighter, "lightest_kg"),
+        (_less_height, "clear_height_m"),
         (_moved, "anchor_place"),
         (_withdrawn, "anchor_in_use"),
         (_quarantined, "anchor_in_use"),

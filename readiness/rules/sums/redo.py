@@ -10,7 +10,7 @@ Facts = Mapping[str, object]
 Parts = Mapping[str, str]
 """Of a kit: what identifies each part, and its name in words."""
 
-OF_TASK: Final = ("heaviest_kg", "lightest_kg", "task_system", "task_zone")
+OF_TASK: Final = ("heaviest_kg", "lightest_kg", "task_system", "task_zone", "clear_height_m")
 OF_PRODUCT: Final = (
     *("product", "product_min_kg", "product_max_kg", "product_length_m", "product_edge_tested"),
 )

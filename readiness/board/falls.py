@@ -27,6 +27,11 @@ class SumsShown:
     counts: bool
     sentence: str
 
+    @property
+    def on_paper(self) -> str:
+        """When and by whom; where cover does not go by them, why not."""
+        return self.sentence if self.sums is None or not self.counts else done_words(self.sums)
+
 
 def sums_shown(task: Task, rows: Sequence[TaskSums], policy: Policy) -> SumsShown:
     """The sums of a fall in one sentence; `rows` newest version first."""

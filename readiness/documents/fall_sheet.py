@@ -26,13 +26,14 @@ PICTURE_PT = 470.0  # so high at most that a picture leaves room for its heading
 @dataclass(frozen=True, slots=True)
 class Sheet:
     """What stands on it beside the words: which task, who did the sums and when, or that nobody kept
-    them yet."""
+    them yet. Sums that do not count say so before anything else."""
 
     heading: str
     told: str
     words: FallWords
     scenes: tuple[Scene, ...]
     unit: Unit
+    counts: bool = True
 
 
 def fall_sheet(sheet: Sheet) -> bytes:
@@ -62,7 +63,7 @@ def _story(sheet: Sheet) -> Iterable[Flowable]:
 
     words = sheet.words
     yield _line(sheet.heading, "Heading2")
-    yield _line(sheet.told)
+    yield _line(sheet.told, "BodyText" if sheet.counts else "Heading3")
     yield _line(words.verdict, "Heading3")
     yield _line(words.caution)
     yield Spacer(1, 6)
@@ -101,6 +102,7 @@ def _line(text: str, style: str = "BodyText") -> Flowable:
 
     plain = getSampleStyleSheet()[style]
     plain.fontName = LETTERS if style == "BodyText" else BOLD
+    plain.keepWithNext = int(style != "BodyText")
     return Paragraph(escape(text), plain)
 
 

@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 
 from readiness.actions.sums import keep_sums
-from readiness.board.falls import done_words, sums_shown
+from readiness.board.falls import sums_shown
 from readiness.documents.fall_pictures import fall_scenes
 from readiness.documents.fall_sheet import Sheet, fall_sheet
 from readiness.documents.side_view import picture_svg
@@ -127,17 +127,18 @@ def _anchor_name(form: FallForm) -> str:
 def task_fall_sheet(request: HttpRequest, site: str, task: str) -> HttpResponse:
     """On paper: what is kept, or (posted) what is typed and not kept yet."""
     chosen = fetch(TASKS, request.user, "cover.see", site__code=site, code=task)
-    sums = newest(list(chosen.sums.newest_first()), TaskSums.Topic.FALL)
+    rows = list(chosen.sums.newest_first())
+    sums = newest(rows, TaskSums.Topic.FALL)
     form = asked_form(request, chosen, sums)
     reckoned = _reckoned(form)
     if reckoned.answer is None:
         return redirect("readiness:task-fall", chosen.site.code, chosen.code)
-    keeps = request.method == "GET" and sums is not None
-    told = done_words(sums) if keeps and sums else _("Not kept: figures as typed.")
+    kept_now = sums_shown(chosen, rows, policy_now()) if request.method == "GET" else None
     paper = fall_sheet(
         Sheet(
             heading=_("%(task)s: side view and sums of the fall") % {"task": chosen},
-            told=told,
+            told=kept_now.on_paper if kept_now else _("Not kept: figures as typed."),
+            counts=kept_now is None or kept_now.counts,
             words=fall_words(reckoned.answer, form.units),
             scenes=fall_scenes(reckoned.answer, _anchor_name(form)),
             unit=form.units,

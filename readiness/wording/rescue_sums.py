@@ -130,7 +130,10 @@ def rope_sentence(found: RopeFit, unit: Unit = "m") -> str:
         told["by"] = needed_words(-found.spare_m, unit)
         return _("The rope is too short: %(need)s are needed, %(by)s are missing.") % told
     line = _("The rope is long enough: %(need)s are needed, %(by)s are to spare.") % told
-    return line if found.stopper else f"{line} {_('No stopper at its end is on record.')}"
+    stopper = _(
+        "No stopper at its end is on record."
+    )  # inside an f-string it would not be collected
+    return line if found.stopper else f"{line} {stopper}"
 
 
 def haul_sentence(found: Haul, unit: Unit = "m") -> str:

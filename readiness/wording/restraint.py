@@ -35,6 +35,7 @@ class EdgeRow:
 @dataclass(frozen=True, slots=True)
 class RestraintWords:
     verdict: str
+    brief: str
     proven: bool
     lines: tuple[str, ...]
     missing: str
@@ -47,6 +48,7 @@ def restraint_words(answer: RestraintAnswer, unit: Unit) -> RestraintWords:
     found = answer.found
     return RestraintWords(
         verdict=restraint_verdict(found, unit),
+        brief=_brief(answer, unit),
         proven=answer.proven,
         lines=tuple(restraint_lines(found, unit)[0 if found.passed else 1 :]),
         missing=_missing(answer, unit),
@@ -54,6 +56,16 @@ def restraint_words(answer: RestraintAnswer, unit: Unit) -> RestraintWords:
         edges=tuple(_edge(hold, unit) for hold in found.holds),
         caution=caution(_ASSUMES),
     )
+
+
+def _brief(answer: RestraintAnswer, unit: Unit) -> str:
+    """The verdict in a few words."""
+    spare = answer.found.holds[0].spare_m
+    if answer.found.passed:
+        return _("Can be passed by %(past)s") % {"past": needed_words(-spare, unit)}
+    if not answer.proven:
+        return _("Not proven")
+    return _("Proven, %(spare)s to spare") % {"spare": there_words(spare, unit)}
 
 
 def _missing(answer: RestraintAnswer, unit: Unit) -> str:

@@ -382,3 +382,33 @@ def test_a_products_figures_are_taken_from_the_register(ground: Ground) -> None:
     assert 'name="length_m" value="1.5"' in html
     assert 'name="max_kg" value="130"' in html
     assert re.search(r'name="edge_rated"[^>]*checked', html)
+
+
+def test_a_sheet_of_sums_that_do_not_count_says_so_first(ground: Ground) -> None:
+    keep_sums(
+        ground.task,
+        topic="fall",
+        figures=lanyard_figures(mass_kg=110, max_kg=140),
+        stamp=stamp(),
+    )
+    Task.objects.filter(pk=ground.task.pk).update(heaviest_kg=120)
+    told = pdf_text(client(ground).get(path(ground, "task-fall-sheet")).content)
+    again, enough = told.index("are to be done again"), told.index("Enough by 1.25 m")
+    assert again < enough
+
+
+def test_a_phone_has_the_answer_in_a_few_words_with_the_way_to_the_drawing_and_back(
+    ground: Ground,
+) -> None:
+    """Without a script as well: plain links to what is on the page."""
+    aside = {"system": "retractable", "anchor_m": "7.5", "offset_m": "3.5", "below_depth_0": "20"}
+    for typed, brief in (
+        ({}, "Enough by 1.25 m"),
+        (aside, "Swings too far"),
+        ({"mass_kg": ""}, "No answer yet."),
+    ):
+        html = posted(ground, **typed)
+        bar = html.split('class="fall-brief"')[1].split("</div>")[0]
+        assert brief in bar
+        for target in re.findall(r'href="#([^"]+)"', bar):
+            assert html.count(f'id="{target}"') == 1

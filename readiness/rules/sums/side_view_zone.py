@@ -82,7 +82,7 @@ def _notes(zone: Zone, anchor: str) -> list[Note]:
     row = zone.row
     first = 0.0 if row is None else row.at_m[0]
     notes = [
-        Note("anchor", (first + 0.08, 0.0), {"name": anchor}),
+        Note("anchor", (first - 0.08, 0.0), {"name": anchor}, "end"),
         Note("zone", (first, zone.radius_m), {"metres": zone.radius_m}, "middle", "above"),
     ]
     if row is not None:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from django_tasks import task
 
 from inspections.actions.regime import count_anew
+from inspections.documents import audit_pack
 from inspections.intake import steps
 from inspections.intake.apply import apply_intake
 from inspections.intake.reports.way import REPORT_WAY
@@ -14,9 +15,10 @@ from inspections.intake.way_steps import apply_file, plan_file
 from inspections.intake.ways import Way
 from inspections.models import Intake
 from register import clock
+from register.errands import Kind, Made, Step, enter_kind
 from register.intake.unreadable import Unreadable
 from register.intake.wording import unreadable_told
-from register.models import Stamp, User
+from register.models import Errand, Stamp, User
 
 _BROKEN = (
     "The program stopped with an error, which the administrator finds in its log. What went in"
@@ -81,3 +83,15 @@ def _done_or_told(intake: Intake, work: Callable[[], object]) -> None:
     except Exception:
         steps.stop(intake, _BROKEN)
         raise
+
+
+def _audit_pack(errand: Errand, step: Step) -> Made:
+    def stamp_at() -> Stamp:
+        return Stamp(by=errand.asked_by, at=clock.now(), device="background")
+
+    return audit_pack.make_pack(errand, step, stamp_at)
+
+
+AUDIT_PACK = enter_kind(
+    Kind(name="audit-pack", need="paper.issue", words=audit_pack.words_of, run=_audit_pack)
+)

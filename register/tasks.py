@@ -16,6 +16,7 @@ from django_tasks import task
 from register import clock, labels
 from register.actions import errands
 from register.actions.ledger import verify_ledger
+from register.documents import batch
 from register.errands import Kind, Made, Step, Stopped, enter_kind, kind_of
 from register.models import Errand, Item, Site, Stamp, User
 from register.refusal import Refusal
@@ -169,3 +170,10 @@ VERIFYING = enter_kind(
         run=_verified,
     )
 )
+
+
+def _papers(errand: Errand, step: Step) -> Made:
+    return batch.issue_all(errand, step, lambda: _stamp(errand))
+
+
+PAPERS = enter_kind(Kind(name="papers", need="paper.issue", words=batch.words_of, run=_papers))

@@ -366,7 +366,7 @@ def test_another_sites_things_do_not_exist(role: Role, here: World, there: World
 
 def _is_everybodys(address: Address) -> bool:
     """What a maker says is no secret of one site; the items it means there are."""
-    return address.name.startswith("inspections:notice-")
+    return address.name.startswith(("inspections:notice-", "readiness:notice-"))
 
 
 def test_a_notice_is_everybodys_but_not_what_it_means_at_another_site(

@@ -61,6 +61,7 @@ def notice_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "counts": counts.get(notice.pk, board.NONE),
         "table": table,
         "show": chosen,
+        "may_print": may(request.user, "paper.issue"),
         "may_change": notice.is_in_force and may_everywhere(request.user, "notice.change"),
     }
     return render(request, "inspections/notice_detail.html", page)

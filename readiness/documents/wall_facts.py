@@ -15,7 +15,7 @@ from readiness.facts import known_of
 from readiness.facts.promised import statement_of, written_reasons
 from readiness.facts.sums import clearance_of, newest
 from readiness.models import Plan, RescueCall, ShiftSheet, Task, TaskSums
-from readiness.rules.situation import Clearance
+from readiness.rules.situation import Clearance, Policy
 from readiness.rules.statement import Piece, Statement
 from readiness.rules.timeline import Timeline
 from readiness.rules.windows import Window, hours_of
@@ -34,6 +34,7 @@ class WallTask:
     plan: Plan | None
     sums: TaskSums | None
     clearance: Clearance
+    policy: Policy
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +80,7 @@ def wall_of(sheet: ShiftSheet, at: datetime) -> Wall:
         site=site,
         window=window,
         statement=statement,
-        tasks=tuple(_tasks(site, statement, window)),
+        tasks=tuple(_tasks(site, statement, timeline.policy)),
         places=_places(site),
         call=RescueCall.objects.filter(site=site).first(),
     )
@@ -95,26 +96,29 @@ def nameless(timeline: Timeline) -> Timeline:
     return replace(timeline, people=people)
 
 
-def _tasks(site: Site, statement: Statement, window: Window) -> Iterator[WallTask]:
+def _tasks(site: Site, statement: Statement, policy: Policy) -> Iterator[WallTask]:
     """What is not covered comes first: it is what must not be done."""
+    window = (statement.begins, statement.ends)
     rows = Task.objects.filter(site=site, code__in=statement.tasks(*window))
     rows = rows.select_related("site", "zone").prefetch_related("plans")
     sums: dict[int, list[TaskSums]] = {}
     for one in TaskSums.objects.filter(task__in=rows).newest_first():
         sums.setdefault(one.task_id, []).append(one)
-    found = [_task(row, statement, window, sums.get(row.pk, ())) for row in rows]
+    found = [_task(row, statement, sums.get(row.pk, ()), policy) for row in rows]
     yield from sorted(found, key=lambda one: (not _uncovered(one), one.row.code))
 
 
-def _task(row: Task, statement: Statement, window: Window, sums: Sequence[TaskSums]) -> WallTask:
+def _task(row: Task, statement: Statement, sums: Sequence[TaskSums], policy: Policy) -> WallTask:
+    window = (statement.begins, statement.ends)
     fall = newest(sums, TaskSums.Topic.FALL)
-    clearance, doubt = clearance_of(row, sums)
+    clearance, doubt = clearance_of(row, sums, policy)
     return WallTask(
         row=row,
         pieces=tuple(one for one in statement.pieces(row.code, *window) if one.answer),
         plan=next(iter(row.plans.all()), None),
         sums=None if doubt else fall,
         clearance=clearance,
+        policy=policy,
     )
 
 

@@ -16,10 +16,10 @@ from register.wording import shown_number
 
 def fall_picture(task: WallTask) -> Picture | None:
     """None where there are no sums, or they no longer stand."""
-    if task.sums is None:
+    if task.sums is None or None in (task.clearance.required_m, task.clearance.available_m):
         return None
     try:
-        answer = fall_answer(task.sums.figures)
+        answer = fall_answer(task.sums.figures, task.policy)
     except Refused:
         return None
     anchor = task.sums.anchor

@@ -159,7 +159,9 @@ PAPER_KINDS = [  # every kind of paper, where its value stands
         for name in ("RECORD", "EXAMINATION", "INSPECTION", "ROUND", "WITHDRAWAL", "BLANK")
     ),
     "inspections.documents.handover.HANDOVER",
+    "inspections.documents.known_record.AS_KNOWN",
     "readiness.documents.kit_card.KIT_CARD",
+    "readiness.documents.trace_list.TRACE_LIST",
     "readiness.documents.wall_sheet.WALL_SHEET",
 ]
 SEAL_FILE = DATA_DIR / "seal.p12"  # the key of papers, made once

@@ -76,6 +76,7 @@ NEEDS: dict[str, frozenset[Role]] = {
     "intake.bring-in": STORES,
     "person.see": WATCHING,
     "person.edit": RUNNING | {Role.ADMINISTRATOR},
+    "person.erase": frozenset({Role.ADMINISTRATOR}),  # and seeing all that is held of one
     "site.edit": MANAGING | {Role.ADMINISTRATOR},
     "message.have": EVERYONE,
     "message.oversee": MANAGING | {Role.ADMINISTRATOR},

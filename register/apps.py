@@ -16,4 +16,4 @@ class RegisterConfig(AppConfig):
         refuse_unknown_roles()
         register(ledger_is_guarded, Tags.database)
         # What each app enters: what a back-up is asked, its kinds of errand, its lists to take away.
-        autodiscover_modules("proofs", "tasks", "lists.every", "watches")
+        autodiscover_modules("proofs", "tasks", "lists.every", "watches", "forgetting")

@@ -28,5 +28,6 @@ def person_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "person": person,
         "table": table,
         "may_edit": may(request.user, "person.edit", person.home_site_id),
+        "may_erase": may(request.user, "person.erase", person.home_site_id),
     }
     return render(request, "inspections/person_detail.html", page)

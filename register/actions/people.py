@@ -44,13 +44,13 @@ def change_person(
     _refuse_if_known(person)
     person.full_clean()
     person.save(update_fields=["name", "employer", "home_site", "left_on"])
-    sites = {before, person.home_site_id, *_sites_that_name(person)}
+    sites = {before, person.home_site_id, *sites_that_name(person)}
     record("change-person", {person: _facts(person)}, stamp=stamp, sites=sites)
     _close_login_of_leaver(person, stamp)
     return person
 
 
-def _sites_that_name(person: Person) -> set[int]:
+def sites_that_name(person: Person) -> set[int]:
     """Every site of a row that names the person, whoever keeps it: a rota, what they hold."""
     found: set[int] = set()
     for relation in Person._meta.related_objects:  # noqa: SLF001 - Django documents it as public

@@ -6,12 +6,13 @@ from typing import Any
 
 from django import forms
 from django.contrib.auth.models import AnonymousUser
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, pgettext_lazy
 
 from register.access import sites_for
 from register.forms.asking import PlainForm
 from register.forms.days import DayInput
-from register.models import Site, User
+from register.models import Person, Site, User
 
 
 class PersonForm(PlainForm):
@@ -40,3 +41,22 @@ class PersonChangeForm(PersonForm):
         widget=DayInput(),
         help_text=gettext_lazy("The first day on which they are no longer here."),
     )
+
+
+class EraseForm(PlainForm):
+    """The name typed as it stands, so that nobody is forgotten by a slip."""
+
+    name = forms.CharField(label=gettext_lazy("Type the name to be forgotten"), max_length=120)
+
+    def __init__(self, *args: Any, person: Person, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.person = person
+
+    def clean_name(self) -> str:
+        typed = " ".join(self.cleaned_data["name"].split())
+        if typed != self.person.name:
+            raise forms.ValidationError(
+                _("That is not the name. Type it as it stands: %(name)s.")
+                % {"name": self.person.name}
+            )
+        return typed

@@ -205,6 +205,7 @@ def test_what_hurts_most_from_a_screen_left_open_asks_again() -> None:
     assert asking == {
         *("inspections:item-release", "inspections:event-clear", "inspections:item-undo"),
         *("inspections:regime-edit", "register:role-give", "register:role-take"),
+        "register:person-erase",
         *("register:user-new", "register:user-reopen", "register:user-password"),
         "register:token-new",
     }

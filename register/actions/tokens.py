@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import date, datetime
 
-from django.db import transaction
-from django.db.models import Q
+from django.db import OperationalError, transaction
 from django.utils.translation import gettext as _
 
 from register.models import AccessToken, Site, Stamp, User, record
@@ -80,9 +80,11 @@ def revoke_token(token: AccessToken, *, stamp: Stamp) -> AccessToken:
 
 
 def note_use(token: AccessToken, at: datetime) -> None:
-    """When it was last used, to a few minutes; bookkeeping, and no act."""
-    stale = Q(last_used_at=None) | Q(last_used_at__lt=at - USED_EVERY)
-    AccessToken.objects.filter(stale, pk=token.pk).update(last_used_at=at)
+    """When it was last used, to a few minutes; bookkeeping, no act, and never in anybody's way."""
+    if token.last_used_at and token.last_used_at >= at - USED_EVERY:
+        return
+    with suppress(OperationalError), transaction.atomic():
+        AccessToken.objects.filter(pk=token.pk).update(last_used_at=at)
 
 
 def _refuse_useless(needs: Sequence[str], sites: Sequence[Site] | None) -> None:

@@ -62,7 +62,7 @@ def done_once(
         if isinstance(how, InOne):
             raise _key_missing()
         return act()
-    _forget_old(caller)
+    KeptAnswer.objects.filter(begun_at__lte=caller.at - KEPT_FOR).delete()  # no job at night
     claimed = _claimed(request, caller, key)
     if isinstance(claimed, HttpResponse):
         return claimed
@@ -167,8 +167,3 @@ def _key_missing() -> Problem:
 def _in_flight() -> Problem:
     detail = _("A request with this key is being answered. Ask again with the same key.")
     return Problem("in-flight", detail, headers={"Retry-After": "1"})
-
-
-def _forget_old(caller: Caller) -> None:
-    """Nothing depends on a job that runs at night."""
-    caller.token.kept_answers.filter(begun_at__lte=caller.at - KEPT_FOR).delete()

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from django.urls import reverse
 
 from register.models import Grant, Role, Site, User
+from tests.api_callers import token_of
 from tests.browser.looking import assert_clean, signed_in
 from tests.factories import ShiftFactory, ZoneFactory
 
@@ -29,6 +30,11 @@ def addresses(site: Site, user: User) -> list[str]:
         reverse("register:user-new"),
         reverse("register:user-close", args=[user.pk]),
         reverse("register:role-give", args=[user.pk]),
+        reverse("register:token-list"),
+        reverse("register:token-new"),
+        reverse("register:token-revoke", args=[user.tokens.get().pk]),
+        reverse("register:api-docs"),
+        reverse("register:api-problems"),
         reverse("inspections:regime-edit"),
         reverse("readiness:policy-edit"),
         reverse("password"),
@@ -39,6 +45,7 @@ def test_the_pages_can_be_read_on_every_screen(
     page: Page, live_server: LiveServer, oyelaran: User, site: Site
 ) -> None:
     Grant.objects.create(user=oyelaran, role=Role.ADMINISTRATOR)
+    token_of(oyelaran)
     signed_in(page, live_server, oyelaran.username)
     for address in addresses(site, oyelaran):
         page.goto(live_server.url + address)

@@ -44,14 +44,14 @@ def typed(page: Page, **figures: str) -> None:
         page.fill(f"[name={name}]", value)
 
 
-def test_the_page_reads_on_every_screen_with_both_pictures(
+def test_the_page_reads_on_every_screen_with_its_pictures(
     page: Page, live_server: LiveServer, ground: Ground
 ) -> None:
     opened(page, live_server, ground)
     page.select_option("[name=system]", "retractable")
     expect(page.locator("[name=rule_retractable]")).to_be_visible()
     typed(page, anchor_m="7.5", offset_m="2", below_name_0="deck", below_depth_0="6")
-    expect(page.locator("#fall-answer svg")).to_have_count(2)
+    expect(page.locator("#fall-answer svg")).to_have_count(3)
     assert_clean(page)
 
 

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from inspections.documents.audit_pack import EVERY, SAMPLES
+from inspections.models import Round
 from register.documents.kinds import kinds
 from register.forms.asking import PlainForm
 from register.forms.days import DayInput
@@ -20,6 +21,8 @@ from register.wording import named
 
 BY_ITEM = ("equipment-record",)
 BY_KIT = ("kit-card",)
+BY_ROUND = ("round-certificate",)
+OFFERED = (*BY_ITEM, *BY_KIT, *BY_ROUND)
 
 
 class BatchForm(PrintForm):
@@ -34,10 +37,10 @@ class BatchForm(PrintForm):
     field_order = ("kind", "equipment_class", "language", "size")
 
     def __init__(self, *args: Any, site: Site, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+        super().__init__(*args, sizes=(PaperSize.A4, PaperSize.LETTER), **kwargs)
         self.site = site
         known = kinds()
-        offered = [(slug, _(known[slug].name)) for slug in (*BY_ITEM, *BY_KIT) if slug in known]
+        offered = [(slug, _(known[slug].name)) for slug in OFFERED if slug in known]
         self.fields["kind"].choices = offered  # type: ignore[attr-defined]
 
     def subjects(self) -> list[tuple[str]]:
@@ -45,6 +48,9 @@ class BatchForm(PrintForm):
         if self.cleaned_data["kind"] in BY_KIT:
             kits = Kit.objects.filter(item__site=self.site).order_by("name")
             return [(str(pk),) for pk in kits.values_list("pk", flat=True)]
+        if self.cleaned_data["kind"] in BY_ROUND:
+            rounds = Round.objects.filter(site=self.site, signed_at__isnull=False)
+            return [(str(pk),) for pk in rounds.order_by("signed_at").values_list("pk", flat=True)]
         items = Item.objects.filter(site=self.site).exclude(condition__in=["destroyed", "left"])
         if chosen := self.cleaned_data["equipment_class"]:
             items = items.filter(product__equipment_class=chosen)

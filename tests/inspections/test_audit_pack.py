@@ -163,16 +163,21 @@ def test_what_was_known_and_then_changed_past_the_program_shows(site: Site, harn
     assert "what was known then" in check_paper(made.paper, NOON).changed
 
 
-def test_a_batch_issues_a_paper_for_each_kit_with_an_index(site: Site) -> None:
-    kit_of(site, name="RK-01")
-    kit_of(site, name="RK-02")
+def many(site: Site, kind: str) -> ZipFile:
+    """What the page's other form makes of the site."""
     client = Client()
     client.force_login(user_as(Role.SUPERVISOR, site))
     path = reverse("inspections:site-papers", args=[site.code])
-    said = {"many": "yes", "kind": "kit-card", "language": "en-gb", "size": "a4"}
+    said = {"many": "yes", "kind": kind, "language": "en-gb", "size": "a4"}
     sent = client.post(path, said)
     answer = client.get(f"{sent.headers['Location']}result/")
-    zipped = ZipFile(BytesIO(b"".join(answer.streaming_content)))  # type: ignore[attr-defined]
+    return ZipFile(BytesIO(b"".join(answer.streaming_content)))  # type: ignore[attr-defined]
+
+
+def test_a_batch_issues_a_paper_for_each_kit_with_an_index(site: Site) -> None:
+    kit_of(site, name="RK-01")
+    kit_of(site, name="RK-02")
+    zipped = many(site, "kit-card")
     assert len([name for name in zipped.namelist() if name.endswith(".pdf")]) == 2
     index = list(csv.DictReader(StringIO(zipped.read("index.csv").decode("utf-8-sig"))))
     assert [row["About"] for row in index] == [
@@ -180,6 +185,13 @@ def test_a_batch_issues_a_paper_for_each_kit_with_an_index(site: Site) -> None:
         "Rescue kit RK-02, contents version 1",
     ]
     assert Paper.objects.filter(kind="kit-card").count() == 2
+
+
+def test_a_batch_of_equipment_records_leaves_out_what_is_destroyed(site: Site) -> None:
+    here, _gone = ItemFactory(site=site), ItemFactory(site=site, condition="destroyed")
+    many(site, "equipment-record")
+    (paper,) = Paper.objects.filter(kind="equipment-record")
+    assert paper.about.startswith(here.shown_code)
 
 
 def test_a_day_to_come_is_refused_beside_its_box(site: Site) -> None:

@@ -9,13 +9,15 @@ from datetime import date
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
-from inspections.models import Inspection
+from inspections.models import Inspection, Report
 from inspections.regime import regime_in_force
 from inspections.regime_wording import particular_name, retention_words, status_words
+from inspections.report_wording import occasion_words
 from inspections.rules.clocks import last_day_after
 from inspections.rules.item_facts import PASSES
 from inspections.rules.occasions import record_of
 from inspections.rules.schemes import interval, kept_until, last_day_rule
+from register import clock
 from register.wording import shown_day
 
 _NONE = gettext_noop("none")
@@ -64,14 +66,24 @@ def kept_of(one: Inspection) -> list[Kept]:
 def said_of(one: Inspection) -> list[Said]:
     """Each particular once, in the order of the schemes, with what the record holds."""
     found: dict[str, Said] = {}
+    report = one.reports.first()
     for line in (line for scheme in regime_in_force().schemes for line in scheme.particulars):
         if one.kind in line.kinds and line.what not in found:
-            value = _as_stated(one, line.what) or (
-                _VALUES[line.what](one) if line.what in _VALUES else ""
-            )
+            value = _value(line.what, one, report)
             status = status_words(line.status)
             found[line.what] = Said(particular_name(line.what), value, line.source, status)
     return list(found.values())
+
+
+def _value(what: str, one: Inspection, report: Report | None) -> str:
+    """As the report that was brought in states it; as the report that its author made here; else
+    what the record itself holds."""
+    stated = _as_stated(one, what)
+    if stated:
+        return stated
+    if report is not None and what in _REPORTED:
+        return _REPORTED[what](report)
+    return _VALUES[what](one) if what in _VALUES else ""
 
 
 def _as_stated(one: Inspection, what: str) -> str:
@@ -172,4 +184,36 @@ _VALUES: dict[str, Callable[[Inspection], str]] = {
     "next-due": _next_due,
     "inspector": lambda one: one.inspector_name,
     "signatory": lambda one: str(one.recorded_by) if one.recorded_by else "",
+}
+
+
+def _after_installation(report: Report) -> str:
+    if report.installed_well is None:
+        return _("not applicable")
+    return _("installed correctly") if report.installed_well else _("not installed correctly")
+
+
+def _works_for(report: Report) -> str:
+    return _("self-employed") if report.self_employed else report.author_employer
+
+
+def _made_on(report: Report) -> str:
+    return shown_day(clock.day_at(report.inspection.item.site, report.made_at))
+
+
+_REPORTED: dict[str, Callable[[Report], str]] = {
+    "for-whom": lambda report: f"{report.employer_name}, {report.employer_address}",
+    "premises": lambda report: report.premises,
+    "report-made-on": _made_on,
+    "safe-working-load": lambda report: report.safe_load or _rating(report.inspection),
+    "occasion": lambda report: (
+        occasion_words(report.occasion) if report.occasion else report.inspection.get_kind_display()
+    ),
+    "after-installation": _after_installation,
+    "further-action": lambda report: report.further or _(_NONE),
+    "tests": lambda report: report.tests or _(_NONE),
+    "inspector-qualifications": lambda report: ", ".join(
+        part for part in (report.author_address, report.qualifications) if part
+    ),
+    "inspector-employer": _works_for,
 }

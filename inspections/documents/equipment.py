@@ -9,8 +9,9 @@ from django.utils.translation import gettext as _
 
 from inspections import history, record
 from inspections.conditions import verdict_at
-from inspections.documents.naming import day_words, item_words, moment_at
+from inspections.documents.naming import day_words, item_words, moment_at, why_not
 from inspections.models import Inspection
+from inspections.rules.verdict import Verdict
 from inspections.wording import verdict_sentence, why_it_moves_no_date
 from register.documents.content import (
     Block,
@@ -33,14 +34,13 @@ MOST = 150
 def equipment_record(item: Item, at: datetime) -> Content:
     """All that is recorded of the item, the newest first; what was corrected is struck and legible."""
     verdict = verdict_at(item, at)
-    sentence = verdict_sentence(verdict)
     through = shown_day(verdict.through) if verdict.usable and verdict.through else ""
     state = _("in date until %(day)s") % {"day": through} if through else _("do not use")
     return Content(
         title=_("Equipment record"),
         about=_("%(item)s: %(state)s") % {"item": item_words(item), "state": state},
         blocks=(
-            _front(sentence, usable=verdict.usable),
+            _front(verdict),
             Identity(tuple(_identity(item))),
             *_dates(item),
             *_inspections(item),
@@ -55,10 +55,10 @@ def equipment_record(item: Item, at: datetime) -> Content:
     )
 
 
-def _front(sentence: str, *, usable: bool) -> Block:
-    if usable:
-        return Statement(_("In date"), (sentence,))
-    return Statement(_("DO NOT USE"), (sentence,), forbids=True)
+def _front(verdict: Verdict) -> Block:
+    if verdict.usable:
+        return Statement(_("In date"), (verdict_sentence(verdict),))
+    return Statement(_("DO NOT USE"), (why_not(verdict),), forbids=True)
 
 
 def _identity(item: Item) -> list[tuple[str, str]]:

@@ -91,7 +91,8 @@ def _front(one: Inspection, report: Report) -> Block:
         return Statement(_("DO NOT USE"), tuple(lines), forbids=True)
     if one.verdict not in PASSES:
         return Statement(_("DO NOT USE"), (one.get_verdict_display(),), forbids=True)
-    lines = [_("Next thorough examination by %(day)s") % {"day": day_words(report.next_on)}]
+    by = shown_day(report.next_on) if report.next_on else _(NOT_SAID)
+    lines = [_("Next thorough examination by %(day)s") % {"day": by}]
     if one.restricted_to:
         lines.append(_("Only for: %(use)s") % {"use": one.restricted_to})
     return Statement(_("Safe to operate"), tuple(lines))

@@ -8,6 +8,8 @@ from zoneinfo import ZoneInfo
 from django.utils.translation import gettext as _
 
 from inspections.models import Inspection
+from inspections.rules.verdict import Verdict
+from inspections.wording import reason
 from register.models import Item, Site
 from register.wording import lower_first, shown_day, shown_moment
 
@@ -31,6 +33,12 @@ def moment_at(site: Site, moment: datetime) -> str:
     return shown_moment(moment.astimezone(ZoneInfo(site.time_zone)))
 
 
+def why_not(verdict: Verdict) -> str:
+    """Why an item is not to be used, as a sentence without the words 'do not use'."""
+    why = reason(verdict.code, verdict.facts)
+    return why[:1].upper() + why[1:]
+
+
 def day_words(day: date | None) -> str:
     return shown_day(day) if day else _("none")
 
@@ -52,6 +60,7 @@ def identity_of(item: Item) -> dict[str, object]:
         "serial": [item.serial, item.batch, item.size],
         "made": [str(item.made_first_on), str(item.made_last_on), item.made_precision],
         "used": [str(item.first_used_on), str(item.purchased_on), str(item.accepted_on)],
+        "delivery": str(item.delivery or ""),
         "owner": [item.owner, str(item.hire_end_on), item.use_class, item.remarks],
     }
 

@@ -9,8 +9,8 @@ from django.utils.translation import gettext_noop
 
 from inspections import history
 from inspections.conditions import verdict_at
-from inspections.documents.naming import item_words, moment_at
-from inspections.wording import reason, what_to_do
+from inspections.documents.naming import item_words, moment_at, why_not
+from inspections.wording import what_to_do
 from register.documents.content import (
     Block,
     Content,
@@ -30,8 +30,7 @@ _NOT_PUT_OUT = gettext_noop("not recorded")
 def withdrawal(item: Item, at: datetime) -> Content:
     """Why, since when, who stopped it, and where to take it; with a receipt to tear off."""
     verdict = verdict_at(item, at)
-    why = reason(verdict.code, verdict.facts) if not verdict.usable else _("it may be used")
-    why = why[:1].upper() + why[1:]
+    why = why_not(verdict) if not verdict.usable else _("It may be used")
     return Content(
         title=_("Out of use"),
         about=_("DO NOT USE: %(item)s") % {"item": item_words(item)},

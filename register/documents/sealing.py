@@ -129,13 +129,11 @@ def _signer() -> Any:
 
 @cache
 def _signer_from(file: str, passphrase: str) -> Any:
-    from pyhanko.sign import signers
+    from register.documents.signer import KeptKey
 
     try:
-        pfx = Path(file).read_bytes()
-        return signers.SimpleSigner.load_pkcs12_data(
-            pfx, other_certs=[], passphrase=passphrase.encode() if passphrase else None
-        )
+        pfx, told = Path(file).read_bytes(), passphrase.encode() if passphrase else None
+        return KeptKey.of(KeptKey.load_pkcs12_data(pfx, other_certs=[], passphrase=told))
     except OSError as error:
         raise ImproperlyConfigured(f"The seal {file} cannot be read: {error.strerror}.") from error
     except ValueError as error:

@@ -31,7 +31,7 @@ from inspections.documents.kinds import (
 )
 from inspections.documents.rounds import counts_of
 from inspections.models import Inspection, Report, Round
-from inspections.particulars import latest_next
+from inspections.particulars import latest_next, said_of
 from inspections.report_board import report_begun
 from inspections.round_board import lines_of, tally_of
 from inspections.rules.reports import LOLER_1, OCCASIONS, WAHR_7
@@ -489,6 +489,24 @@ def test_what_happens_to_an_item_makes_its_record_on_paper_untrue_and_names_what
     act(item, petra, huw)
     now: datetime = NOON + later
     assert named in check_paper(paper, now).changed
+
+
+def test_a_record_on_paper_is_still_true_on_the_day_after(device: Item) -> None:
+    item = Item.objects.with_product().get(pk=device.pk)
+    paper = issue(RECORD, item, stamp=stamp(), language="pl").paper
+    assert check_paper(paper, NOON + timedelta(days=1)).standing == "true"
+
+
+def test_what_the_report_says_stands_among_what_is_asked_of_the_record(
+    huw: User, device: Item
+) -> None:
+    one = reported(huw, examined(huw, device), tests="loaded to 200 kg")
+    said = {each.name: each.value for each in said_of(one)}
+    assert said["Particulars of any test"] == "loaded to 200 kg"
+    assert (
+        said["Name and address of the employer for whom it was made"] == "Aldermoor Works, 1 Quay"
+    )
+    assert said["Date of the report"] == "11 Mar 2026"
 
 
 def test_a_pass_on_paper_is_untrue_once_the_item_is_out(

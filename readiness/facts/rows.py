@@ -7,14 +7,14 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from django.db import connection, transaction
 from django.db.models import Count, Prefetch, Q
 
 from readiness.facts.standing import Standing, standings
 from readiness.models import Competence, CoverPolicy, Drill, Permit, Plan, RotaEntry, Task, TaskSums
-from register.models import Item, Kit, KitPart, Passage, Person, Shift, Site
+from register.models import Item, Kit, KitPart, Passage, Person, Shift, Site, Zone
 from register.rules.conditions import AWAY, DESTROYED, LEFT, WITHDRAWN
 
 ARREST_CLASSES = ("harness", "energy-absorbing-lanyard", "retractable", "guided-arrester")
@@ -24,7 +24,19 @@ NOT_HERE = ("in-transit", "maker", "owner", "destroyed")
 """Custody that puts a kit elsewhere, whatever its site says: it covers nobody until scanned in."""
 
 
-Row = TypeVar("Row", Shift, Task, Kit, RotaEntry, Permit)
+class OnRota(NamedTuple):
+    """One entry of a rota: by far the most rows, so that none becomes an object of the database."""
+
+    site_id: int
+    person: Person
+    shift_id: int
+    zone: Zone
+    day_on: date
+    begins: time | None
+    ends: time | None
+
+
+Row = TypeVar("Row", Shift, Task, Kit, OnRota, Permit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +53,7 @@ class SiteRows:
     shifts: tuple[Shift, ...]
     tasks: tuple[Task, ...]
     kits: tuple[Kit, ...]
-    rota: Mapping[tuple[int, int], tuple[RotaEntry, ...]]
+    rota: Mapping[tuple[int, int], tuple[OnRota, ...]]
     """By (person, shift), in the order of the days."""
     people: tuple[Person, ...]
     competences: Mapping[int, tuple[Competence, ...]]
@@ -162,18 +174,28 @@ def _permits(sites: Sequence[Site], first: date) -> Iterable[Permit]:
     return Permit.objects.since(begins).filter(site__in=sites).select_related("task")
 
 
-def _rota(sites: Sequence[Site], first: date, last: date) -> Iterable[RotaEntry]:
-    """By far the most rows: people and zones are read once each, not with every entry."""
+def _rota(sites: Sequence[Site], first: date, last: date) -> list[OnRota]:
+    """People and zones are read once each, not with every entry."""
     entries = RotaEntry.objects.filter(site__in=sites, day_on__range=(first, last))
-    return entries.prefetch_related("person", "zone").order_by("day_on", "person__name", "pk")
+    rows = list(
+        entries.order_by("day_on", "person__name", "pk").values_list(
+            "site_id", "person_id", "shift_id", "zone_id", "day_on", "begins", "ends"
+        )
+    )
+    people = Person.objects.in_bulk({row[1] for row in rows})
+    zones = Zone.objects.in_bulk({row[3] for row in rows})
+    return [
+        OnRota(site, people[person], shift, zones[zone], day, begins, ends)
+        for site, person, shift, zone, day, begins, ends in rows
+    ]
 
 
 def _by_person_and_shift(
-    rota: Iterable[RotaEntry],
-) -> dict[tuple[int, int], tuple[RotaEntry, ...]]:
-    found: dict[tuple[int, int], list[RotaEntry]] = defaultdict(list)
+    rota: Iterable[OnRota],
+) -> dict[tuple[int, int], tuple[OnRota, ...]]:
+    found: dict[tuple[int, int], list[OnRota]] = defaultdict(list)
     for entry in rota:
-        found[entry.person_id, entry.shift_id].append(entry)
+        found[entry.person.pk, entry.shift_id].append(entry)
     return {key: tuple(held) for key, held in found.items()}
 
 
@@ -219,10 +241,10 @@ def _on_issue(sites: Sequence[Site]) -> dict[int, int]:
 
 
 def _people(
-    site: Site, rota: tuple[RotaEntry, ...], competences: Mapping[int, tuple[Competence, ...]]
+    site: Site, rota: tuple[OnRota, ...], competences: Mapping[int, tuple[Competence, ...]]
 ) -> tuple[Person, ...]:
     """Who is on the rota, and who belongs here with a competence but is not on it."""
-    found = {entry.person_id: entry.person for entry in rota}
+    found = {entry.person.pk: entry.person for entry in rota}
     for held in competences.values():
         person = held[0].person
         if person.home_site_id == site.pk:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from readiness.facts.rows import SiteRows
+from readiness.facts.rows import OnRota, SiteRows
 from readiness.facts.situations import (
     anchors_of,
     kit_of,
@@ -16,7 +16,7 @@ from readiness.facts.situations import (
     travel_of,
 )
 from readiness.facts.standing import UNKNOWN
-from readiness.models import Exposure, KitAbility, RotaEntry
+from readiness.models import Exposure, KitAbility
 from readiness.models import Permit as PermitRow
 from readiness.models import Task as TaskRow
 from readiness.rules.situation import Competence, Kit, Person, Pin, Policy
@@ -168,7 +168,7 @@ def employed(row: PersonRow, day: date) -> bool:
     return row.left_on is None or day < row.left_on
 
 
-def _stay_hours(entry: RotaEntry, hours: Hours) -> Window:
+def _stay_hours(entry: OnRota, hours: Hours) -> Window:
     """The shift's, unless the entry names hours of its own within it."""
     shift = hours.shifts[entry.shift_id]
     first, last = hours.of(entry.day_on, shift.pk)

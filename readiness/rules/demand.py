@@ -106,7 +106,7 @@ class Demand:
         return bool(self.ways and self.anchors) and aid
 
     def without(self, lost: Resource) -> Demand:
-        if not any(self.roles_of(lost)):
+        if not self.uses(lost):
             return self
         if lost.kind == "anchor":
             return replace(self, anchors=self.anchors - {lost.id})
@@ -120,14 +120,15 @@ class Demand:
     def takes(self, kit: str) -> bool:
         return any(kit in way.kits for way in self.ways)
 
-    @property
-    def useful(self) -> frozenset[Resource]:
-        """All that this task could use for anything."""
-        people = self.aiders.union(self.exposed_aiders, *(way.people for way in self.ways))
-        people = people.union(*(way.private for way in self.ways))
-        kits = frozenset[str]().union(*(way.kits for way in self.ways))
-        named = (("anchor", self.anchors), ("kit", kits), ("person", people))
-        return frozenset(Resource(kind, one) for kind, ids in named for one in ids)
+    def uses(self, thing: Resource) -> bool:
+        """Whether this task could use a thing for anything."""
+        one = thing.id
+        if thing.kind == "anchor":
+            return one in self.anchors
+        if thing.kind == "kit":
+            return any(one in way.kits for way in self.ways)
+        aids = one in self.aiders or one in self.exposed_aiders
+        return aids or any(one in way.people or one in way.private for way in self.ways)
 
     def roles_of(self, thing: Resource) -> tuple[bool, ...]:
         """All that this task could use a thing for."""

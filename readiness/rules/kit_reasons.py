@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from readiness.rules.needs import exceeds
 from readiness.rules.reasons import Reason
 from readiness.rules.site_day import SiteDay
-from readiness.rules.situation import IN_SERVICE, Clock, Kit, Plan, Task
+from readiness.rules.situation import Kit, Plan, Task
 
 GRAVITY = 9.81
 """m/s2, the value EN 341 reckons descent energy with (from memory, to be verified)."""
@@ -16,7 +14,7 @@ GRAVITY = 9.81
 def kit_reasons(kit: Kit, task: Task, plan: Plan, site: SiteDay) -> tuple[Reason, ...]:
     """All that hold, in order. The task must be fully known."""
     return (
-        *_not_usable(kit, site.day),
+        *site.unusable[kit.id],
         *_lacks_function(kit, task),
         *_too_short(kit, task),
         *_load_out_of_range(kit, task, _extra_kg(plan, site)),
@@ -28,7 +26,7 @@ def kit_reasons(kit: Kit, task: Task, plan: Plan, site: SiteDay) -> tuple[Reason
 def fits(kit: Kit, task: Task, plan: Plan, site: SiteDay) -> bool:
     """Whether `kit_reasons` finds none; it ends at the first."""
     return not (
-        _not_usable(kit, site.day)
+        site.unusable[kit.id]
         or _out_of_reach(kit, task, plan, site)
         or _lacks_function(kit, task)
         or _too_short(kit, task)
@@ -39,30 +37,6 @@ def fits(kit: Kit, task: Task, plan: Plan, site: SiteDay) -> bool:
 
 def _extra_kg(plan: Plan, site: SiteDay) -> float:
     return site.situation.policy.rescuer_kg if plan.accompanied else 0
-
-
-def kit_usable(kit: Kit, day: date) -> bool:
-    """In service, sealed, whole, and no clock of the kit or of a part passed."""
-    whole = kit.condition == IN_SERVICE and kit.seal_intact and not kit.missing
-    return whole and not _passed(kit, day)
-
-
-def _passed(kit: Kit, day: date) -> tuple[Clock, ...]:
-    return tuple(clock for clock in kit.clocks if clock.due is None or clock.due < day)
-
-
-def _not_usable(kit: Kit, day: date) -> tuple[Reason, ...]:
-    if kit_usable(kit, day):
-        return ()
-    passed = _passed(kit, day)
-    facts = {
-        "kit": kit.id,
-        "condition": kit.condition,
-        "seal_intact": kit.seal_intact,
-        "missing": kit.missing,
-        "passed": tuple((clock.part, clock.clock, clock.due) for clock in passed),
-    }
-    return (Reason("kit-not-usable", facts),)
 
 
 def _lacks_function(kit: Kit, task: Task) -> tuple[Reason, ...]:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from readiness.rules.kit_reasons import kit_usable
+from readiness.rules.kit_condition import kit_usable
 from readiness.rules.moments import Moments
 from readiness.rules.needs import missing_facts
 from readiness.rules.site_day import Presence, SiteDay, site_day

@@ -55,14 +55,14 @@ class Market:
     mates: Mapping[str, frozenset[str]]
     kits: Goods
     people: Goods
-    users: Mapping[Resource, tuple[str, ...]]
-    """Who could use each thing for anything."""
 
     def without(self, lost: Resource) -> tuple[Market, Loss]:
         """What is left when a thing is gone; the classes stay those that they were."""
         left, offers = dict(self.demands), dict(self.offers)
-        for task in self.users.get(lost, ()):
-            less = self.demands[task].without(lost)
+        for task, demand in self.demands.items():
+            less = demand.without(lost)
+            if less is demand:
+                continue
             if less.coverable:
                 left[task] = less
                 offers[task] = self._offered(less)
@@ -74,7 +74,7 @@ class Market:
             tuple(task for task in self.demands if task not in left),
         )
         kits, people = self.kits.less(gone.kit), self.people.less(gone.person)
-        return Market(left, offers, self.mates, kits, people, self.users), gone
+        return Market(left, offers, self.mates, kits, people), gone
 
     def _offered(self, demand: Demand) -> tuple[Offer, ...]:
         """Of ways that are as they were, what was offered."""
@@ -92,15 +92,7 @@ def market(demands: Iterable[Demand], mates: Mapping[str, frozenset[str]]) -> Ma
         task: tuple(_offer(way, kits, people) for way in demand.ways)
         for task, demand in known.items()
     }
-    return Market(known, offers, mates, kits, people, _users(known.values()))
-
-
-def _users(demands: Iterable[Demand]) -> dict[Resource, tuple[str, ...]]:
-    found: dict[Resource, list[str]] = {}
-    for demand in demands:
-        for thing in demand.useful:
-            found.setdefault(thing, []).append(demand.task)
-    return {thing: tuple(tasks) for thing, tasks in found.items()}
+    return Market(known, offers, mates, kits, people)
 
 
 def _offer(way: Way, kits: Goods, people: Goods) -> Offer:

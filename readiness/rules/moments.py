@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
+from typing import NamedTuple
 
 from readiness.rules.months import months_after
 from readiness.rules.situation import (
@@ -23,6 +24,9 @@ from readiness.rules.windows import ALWAYS as ALL_TIME
 from readiness.rules.windows import Steps, Window, midnight, steps
 
 _DAY = timedelta(days=1)
+
+Spell = tuple[date | None, date | None]
+"""First and last good day; None is from the start, or never."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +47,7 @@ class _Kept:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class _At:
+class _At(NamedTuple):
     """The same at one moment."""
 
     here: bool
@@ -59,6 +62,7 @@ class Moments:
     def __init__(self, timeline: Timeline) -> None:
         self.timeline = timeline
         self._dated: dict[date, Hashable] = {}
+        self._spells = tuple(_spells(timeline))
         self._placed: dict[tuple[int, tuple[str, ...]], Person] = {}
         self._kits = [
             _kept(one.here, one.in_reach, one.out_from, one.lacks_from) for one in timeline.kits
@@ -78,14 +82,7 @@ class Moments:
             steps((work.begins, work.ends, work.exposed) for work in one.works)
             for one in timeline.tasks
         ]
-        self._permits = [
-            steps(
-                (one.begins, one.ends, one.pin)
-                for one in timeline.permits
-                if one.task == task.task.id
-            )
-            for task in timeline.tasks
-        ]
+        self._permits = [_pins(timeline, task.task.id) for task in timeline.tasks]
 
     def day(self, at: datetime) -> date:
         """What a calendar on site shows."""
@@ -95,7 +92,7 @@ class Moments:
         """Equal keys, equal answers."""
         day = self.day(at)
         if day not in self._dated:
-            self._dated[day] = tuple(_dated(self.timeline, day))
+            self._dated[day] = tuple(_dated(self._spells, day))
         return (
             self._dated[day],
             tuple(kept.at(at) for kept in (*self._kits, *self._anchors)),
@@ -137,7 +134,7 @@ class Moments:
     def changes(self, first: datetime, last: datetime) -> list[datetime]:
         """The moments within at which any answer may change; `first` is one of them."""
         near, far = self.day(first), self.day(last)
-        days = {day for day in _days(self.timeline) if near <= day <= far}
+        days = {day for day in _days(self._spells) if near <= day <= far}
         turns = {midnight(day, self.timeline.zone) for day in days}
         turns.update(_turns(self.timeline))
         return sorted({first, *(turn for turn in turns if first < turn < last)})
@@ -155,6 +152,10 @@ def _kept(
         out_from=out_from,
         lacks_from=lacks_from,
     )
+
+
+def _pins(timeline: Timeline, task: str) -> Steps[Pin]:
+    return steps((one.begins, one.ends, one.pin) for one in timeline.permits if one.task == task)
 
 
 def _kit(kit: Kit, at: _At) -> Kit:
@@ -200,16 +201,16 @@ def _turns(timeline: Timeline) -> Iterator[datetime]:
     yield from (turn for permit in timeline.permits for turn in (permit.begins, permit.ends))
 
 
-def _days(timeline: Timeline) -> Iterator[date]:
+def _days(spells: Iterable[Spell]) -> Iterator[date]:
     """Days at whose beginning something is no longer, or newly, in date."""
-    for first, last in _spells(timeline):
+    for first, last in spells:
         if first is not None:
             yield first
         if last is not None and last < date.max:
             yield last + _DAY
 
 
-def _spells(timeline: Timeline) -> Iterator[tuple[date | None, date | None]]:
+def _spells(timeline: Timeline) -> Iterator[Spell]:
     """First and last good day of everything that has one, always in the same order."""
     for kit in timeline.kits:
         yield from ((None, clock.due) for clock in kit.kit.clocks)
@@ -226,8 +227,8 @@ def _spells(timeline: Timeline) -> Iterator[tuple[date | None, date | None]]:
             yield None, months_after(plan.drill.on, policy.drill_months)
 
 
-def _dated(timeline: Timeline, day: date) -> Iterator[bool]:
-    for first, last in _spells(timeline):
+def _dated(spells: Iterable[Spell], day: date) -> Iterator[bool]:
+    for first, last in spells:
         begun = first is None or first <= day
         yield begun
         yield last is not None and day <= last

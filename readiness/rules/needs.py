@@ -10,7 +10,7 @@ _HAIR = 1e-9
 
 
 def exceeds(amount: float, limit: float) -> bool:
-    return amount > limit + _HAIR * max(1.0, abs(limit))
+    return amount > limit and amount > limit + _HAIR * max(1.0, abs(limit))
 
 
 def needs_cover(task: Task, policy: Policy) -> bool:

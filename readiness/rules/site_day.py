@@ -6,10 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from readiness.rules.kit_condition import not_usable
 from readiness.rules.needs import needs_cover
+from readiness.rules.reasons import Reason
 from readiness.rules.situation import Person, Situation, Task
 
 FAR = float("inf")
+
+_NONE = frozenset[str]()
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +36,8 @@ class SiteDay:
     presences: tuple[Presence, ...]
     exposed_on: Mapping[str, frozenset[str]]
     """Person id to the ids of today's tasks on which they may be the one hanging."""
+    unusable: Mapping[str, tuple[Reason, ...]]
+    """Kit id to why it may not be used today, whatever the task."""
     in_date: Mapping[str, tuple[Presence, ...]]
     """Kit family to those on site who are in date for it, in the order of the presences."""
 
@@ -48,11 +54,14 @@ class SiteDay:
 
 
 def presence(person: Person, day: date) -> Presence:
+    on_site = any(start <= day <= end for start, end in person.on_site)
+    if not person.competences:
+        return Presence(person, on_site, _NONE, _NONE, first_aid=False)
     begun = [held for held in person.competences if held.valid_from <= day]
     rescuer = [held for held in begun if held.kind == "rescuer"]
     return Presence(
         person=person,
-        on_site=any(start <= day <= end for start, end in person.on_site),
+        on_site=on_site,
         ever=frozenset(held.family for held in rescuer),
         current=frozenset(held.family for held in rescuer if day <= held.valid_to),
         first_aid=any(held.kind == "first aid" and day <= held.valid_to for held in begun),
@@ -76,6 +85,7 @@ def site_day(situation: Situation, day: date) -> SiteDay:
         tasks=tasks,
         presences=presences,
         exposed_on={person_id: frozenset(ids) for person_id, ids in exposed.items()},
+        unusable={kit.id: not_usable(kit, day) for kit in situation.kits},
         in_date=_in_date(presences),
     )
 

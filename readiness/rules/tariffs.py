@@ -24,6 +24,14 @@ LEAST_SHARE = 0.3
 """Of a task, what the programme must cover in one way for that to be worth a try."""
 
 
+_OPTIONS = {
+    "output_flag": False,
+    "threads": 1,
+    "presolve": "off",
+    "dual_simplex_cost_perturbation_multiplier": 0.0,  # small questions in a row: it costs more rounds
+}
+
+
 @cache
 def solver() -> Any:
     """The module of the solver of linear programmes, or None."""
@@ -41,8 +49,8 @@ class Tariff:
     """One market, asked again and again: the solver goes on from where it stood."""
 
     goods: Market
-    programme: Programme
-    _model: Any
+    programme: Programme = field(init=False)
+    _model: Any = None
     _bounds: dict[int, tuple[float, float]] = field(default_factory=dict)
     _counted: Call | None = None
     _held: dict[str, str] = field(default_factory=dict)
@@ -50,6 +58,8 @@ class Tariff:
 
     def prices(self, aim: Aim, standing: Standing, lost: Loss) -> Prices | None:
         """Those at which the least can be reached; None where the solver does not say."""
+        if self._model is None:
+            self._written()
         for row, bound in self._asked(aim, standing, lost):
             if self._bounds.get(row) != bound:
                 self._bounds[row] = bound
@@ -60,6 +70,13 @@ class Tariff:
         if self._model.getModelStatus() != solver().HighsModelStatus.kOptimal:
             return None
         return self._told(aim)
+
+    def _written(self) -> None:
+        """Only once something is asked: most contests are settled without."""
+        self.programme, self._model = written(self.goods), _silent()()
+        for option, value in _OPTIONS.items():
+            self._model.setOptionValue(option, value)
+        self._model.passModel(self.programme.model(solver()))
 
     def leaning(self) -> dict[str, str]:
         """The family of kit that each task mostly takes by what was found last, if it is covered."""
@@ -135,13 +152,4 @@ class Tariff:
 
 def tariff(goods: Market) -> Tariff | None:
     """None where no solver is installed: prices are then found by moving them."""
-    highs = solver()
-    if highs is None:
-        return None
-    programme, model = written(goods), _silent()()
-    model.setOptionValue("output_flag", False)
-    model.setOptionValue("threads", 1)
-    model.setOptionValue("presolve", "off")
-    model.setOptionValue("dual_simplex_cost_perturbation_multiplier", 0.0)
-    model.passModel(programme.model(highs))
-    return Tariff(goods, programme, model)
+    return None if solver() is None else Tariff(goods)

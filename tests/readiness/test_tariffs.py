@@ -158,7 +158,17 @@ def test_what_is_left_of_a_market_is_what_the_contest_is_left_with() -> None:
     for seed in range(6):
         contest = large_contest("mutual rescue", seed, 12)
         look = search(contest, Meter(1))
-        for thing in sorted({one for demand in contest.demands for one in demand.useful}):
+        for thing in _things(contest):
             left = {one.task: one for one in contest.without(thing).demands}
             assert dict(look.without(thing, Meter(1)).goods.demands) == left
-        assert Resource("kit", "nobody's") not in look.goods.users
+
+
+def _things(contest: Contest) -> list[Resource]:
+    """All that anybody could use, and something that nobody can."""
+    found = {Resource("kit", "nobody's")}
+    for demand in contest.demands:
+        people = demand.aiders.union(*(way.people | way.private for way in demand.ways))
+        kits = frozenset[str]().union(*(way.kits for way in demand.ways))
+        for kind, ids in (("anchor", demand.anchors), ("kit", kits), ("person", people)):
+            found |= {Resource(kind, one) for one in ids}
+    return sorted(found)

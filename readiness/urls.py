@@ -5,6 +5,7 @@ from django.urls import URLPattern, URLResolver, include, path
 from readiness.lists.every import LISTS
 from readiness.views import (
     ahead,
+    archive,
     calendars,
     checks,
     cover,
@@ -90,6 +91,7 @@ urlpatterns = [
     path("terms/", terms.terms_edit, name="terms-edit"),
     path("kits/<str:name>/card/", walls.kit_card, name="kit-card"),
     path("kits/<str:name>/rating/", kits.kit_rate, name="kit-rate"),
+    path("archive/", archive.archive, name="archive"),
     path("lists/", lists.list_columns, name="list-columns"),
     *files(*LISTS),
 ]

@@ -88,6 +88,7 @@ NEEDS: dict[str, frozenset[Role]] = {
     "token.make": WATCHING,  # for a system of one's own: it may never do more than its owner may
     "token.oversee": frozenset({Role.ADMINISTRATOR}),  # the tokens of others: seen and revoked
     "running.see": MANAGING | {Role.AUDITOR, Role.ADMINISTRATOR},
+    "archive.take": frozenset({Role.ADMINISTRATOR}),  # at every site: it is the whole register
     "ledger.verify": frozenset({Role.AUDITOR, Role.MANAGER, Role.ADMINISTRATOR}),
     # inspections
     "inspection.see": EVERYONE,

@@ -21,13 +21,9 @@ EVERY: tuple[Listing, ...] = (
 
 @needs("item.see")
 def list_columns(request: HttpRequest) -> HttpResponse:
-    """The lists whose pages the user may open, column by column: the very description they are made by."""
-    lists = [
-        {
-            "list": one,
-            "columns": [(column, kind_words(column.kind)) for column in one.columns],
-        }
-        for one in EVERY
-        if may(request.user, one.need)
-    ]
-    return render(request, "readiness/list_columns.html", {"lists": lists})
+    """The lists whose pages the user may open; of ?list=kits every column, by the very description it is made by."""
+    lists = [one for one in EVERY if may(request.user, one.need)]
+    chosen = next((one for one in lists if one.name == request.GET.get("list")), None)
+    columns = [(one, kind_words(one.kind)) for one in chosen.columns] if chosen else []
+    page = {"lists": lists, "chosen": chosen, "columns": columns}
+    return render(request, "readiness/list_columns.html", page)

@@ -67,8 +67,14 @@ def verify_ledger() -> Report:
 @transaction.atomic
 def make_checkpoint(*, at: datetime) -> Checkpoint:
     """One root over the heads of all chains, sorted by thing; print it or keep it elsewhere."""
+    chains, found = root_of_heads()
+    return Checkpoint.objects.create(at=at, chains=chains, root=found)
+
+
+def root_of_heads() -> tuple[int, str]:
+    """How many chains there are, and the root over their heads as they stand; keeps nothing."""
     leaves = _leaves()
-    return Checkpoint.objects.create(at=at, chains=len(leaves), root=root(leaves))
+    return len(leaves), root(leaves)
 
 
 @dataclass(frozen=True, slots=True)

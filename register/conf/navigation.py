@@ -45,6 +45,7 @@ MENU = (
     ("register:user-list", gettext_noop("Users"), "role.give"),
     ("register:token-list", gettext_noop("Other systems"), "token.make"),
     ("register:running", gettext_noop("How it runs"), "running.see"),
+    ("readiness:archive", gettext_noop("Archive"), "archive.take"),
 )
 
 

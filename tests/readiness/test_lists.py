@@ -127,6 +127,8 @@ def test_a_long_list_is_made_in_the_background_for_who_asked() -> None:
 def test_the_page_of_columns_tells_every_column_of_what_one_may_open() -> None:
     client = Client()
     client.force_login(user_as(Role.WORKER, SiteFactory()))
-    shown = client.get("/lists/").content.decode()
-    assert "usable_until" in shown
-    assert "first_password" not in shown
+    index = client.get("/lists/").content.decode()
+    assert "?list=equipment" in index
+    assert "?list=users" not in index
+    assert "usable_until" in client.get("/lists/?list=equipment").content.decode()
+    assert "first_password" not in client.get("/lists/?list=users").content.decode()

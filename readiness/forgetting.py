@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from readiness.models import CoverCheck
+from readiness.models import CoverCheck, RotaFeed
 from register.actions.erasing import enter_eraser
 from register.models import Person
 
@@ -18,4 +18,15 @@ def rename_in_checks(person: Person, called: str) -> None:
             check.save(update_fields=["promised"])
 
 
+def forget_in_feeds(person: Person, _called: str) -> None:
+    """What a calendar elsewhere says of them is read no longer; it is for its keeper to forget them."""
+    for feed in RotaFeed.objects.select_for_update().iterator():
+        if person.name and person.name.casefold() in f"{feed.answer} {feed.unclear}".casefold():
+            feed.answer = ""
+            key = person.name.casefold()
+            feed.unclear = [row for row in feed.unclear if key not in " ".join(row).casefold()]
+            feed.save(update_fields=["answer", "unclear"])
+
+
 enter_eraser(rename_in_checks)
+enter_eraser(forget_in_feeds)

@@ -10,6 +10,7 @@ import factory
 
 from inspections.conditions import refresh_due
 from inspections.models import Authorisation, Inspection, Intake
+from readiness.models import RotaFeed
 from register.actions.marking import fresh_codes, tag_of
 from register.models import (
     Document,
@@ -175,9 +176,18 @@ def kit_of(site: Site, *roles: str, name: str = "RK-01", on: date = DAY) -> Kit:
 def files_in(document: Document, site: Site) -> dict[str, int]:
     """One file of each kind that brings something in, just read."""
     kinds = [kind for kind in Intake.Kind if kind != Intake.Kind.EQUIPMENT]
-    lacks = {"kind": False, "examiner": False}
+    lacks = {"kind": False, "examiner": False, "performed": False}
     words: dict[str, Any] = {"verdicts": {}, "kinds": {}, "examiners": {}, "lacks": lacks}
+    lacks_of_people = {"dated": False, "employer": False, "site": False, "zone": False}
+    words |= {"trainings": {}, "people": [], "needs": lacks_of_people, "taken": [], "bare": []}
+    words |= {"sites": {}, "shifts": {}}
     seen = {"sheets": [], "order": "day-first", "examples": [], **words}
     times = {"brought_on": DAY, "started_at": NOON, "moved_at": NOON}
     common = {"document": document, "site": site, "leftover": document, "seen": seen, **times}
     return {str(kind): Intake.objects.create(kind=kind, **common).pk for kind in kinds}
+
+
+def rota_feed(site: Site, zone: Zone) -> RotaFeed:
+    """A calendar that the rota of the site follows, not yet asked."""
+    address = f"https://calendar.example/{site.code}.ics"
+    return RotaFeed.objects.create(site=site, zone=zone, address=address, followed_at=NOON)

@@ -58,6 +58,7 @@ from tests.factories import (
     files_in,
     kit_of,
     passed,
+    rota_feed,
     user_as,
 )
 
@@ -229,6 +230,7 @@ def world(code: str) -> World:
             "arrest": {"pk": arrest.pk},
             "event": {"pk": event.pk},
             "intake": {"pk": intake.pk},
+            "feed": {"pk": rota_feed(site, zone).pk},
             **{kind: {"pk": pk} for kind, pk in files_in(photo, site).items()},
             "round": {"pk": gone.pk},
             "sent": {"pk": sent.pk},

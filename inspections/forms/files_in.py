@@ -7,13 +7,13 @@ from typing import Any
 
 from django import forms
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 
 from inspections.forms.intake import FileForm as WorkbookForm
 from inspections.forms.intake import read_as
 from inspections.intake.ways import Question, Way
 from inspections.models import Intake
-from register.forms.asking import PlainForm
+from register.forms.asking import PlainForm, ask_plainly
+from register.forms.days import day_field
 from register.intake.columns import Guess
 from register.intake.wording import letter_of
 
@@ -46,6 +46,7 @@ class QuestionsForm(PlainForm):
             self._ask_sheet(number, sheet)
         for number, question in enumerate(self.asked):
             self.fields[f"q-{number}"] = _field_of(question)
+        ask_plainly(self)
 
     def _ask_order(self) -> None:
         """Only where the file's own dates do not prove the order: asked once for the file."""
@@ -72,7 +73,7 @@ class QuestionsForm(PlainForm):
             initial=bool(found.mapping) and sheet["name"] not in left_out,
         )
         fields = self.way.book.fields.values()
-        choices = [("", gettext_lazy("Not brought in"))]
+        choices = [("", _(self.way.unnamed))]
         choices += [(one.slug, _(one.name)) for one in fields if one.slug != "ignored"]
         for column, heading in enumerate(found.headings):
             if heading:
@@ -179,6 +180,8 @@ def _field_of(question: Question) -> forms.Field:
         return forms.ChoiceField(choices=question.choices, **told)
     if question.asked == "tick":
         return forms.BooleanField(**{**told, "initial": question.initial == "yes"})
+    if question.asked == "day":
+        return day_field(**told)
     if question.asked == "number":
         return forms.IntegerField(min_value=1, max_value=_MOST_MONTHS, **told)
     return forms.CharField(max_length=120, **told)

@@ -9,7 +9,7 @@ from inspections.intake.looking import Samples, is_ambiguous
 from inspections.intake.ways import Way
 from register.intake.columns import Guess
 from register.intake.dates import DateTally
-from register.intake.reading import Sheets
+from register.intake.reading import Cells, Sheets
 from register.intake.survey import below, places
 from register.intake.values import text_of
 
@@ -22,10 +22,11 @@ def look_at(way: Way, sheets: Sheets, mapping: Mapping[str, Guess]) -> dict[str,
     for sheet in sheets:
         guess = mapping.get(sheet.name, Guess())
         dates = _columns_of_days(way, guess)
+        hidden = {column for column, slug in guess.mapping.items() if slug in way.unseen}
         samples, lines = Samples(guess.headings), 0
         rows = below(sheet, guess) if guess.header_row else sheet.rows()
         for lines, cells in enumerate(rows, start=1):  # noqa: B007
-            samples.take(cells)
+            samples.take(_without(cells, hidden))
             for cell in (cells[column] for column in dates if column < len(cells)):
                 tally.see(cell)
                 if len(examples) < _EXAMPLES and is_ambiguous(cell):
@@ -41,6 +42,12 @@ def look_at(way: Way, sheets: Sheets, mapping: Mapping[str, Guess]) -> dict[str,
         "delimiter": sheets.delimiter,
         **way.see(sheets, mapping),
     }
+
+
+def _without(cells: Cells, hidden: set[int]) -> Cells:
+    if not hidden:
+        return cells
+    return tuple(None if column in hidden else cell for column, cell in enumerate(cells))
 
 
 def _columns_of_days(way: Way, guess: Guess) -> list[int]:

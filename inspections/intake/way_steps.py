@@ -33,18 +33,22 @@ _TOLD_EVERY = 10  # lines
 _NOT_SAVED = (Refusal, ValidationError, IntegrityError, DataError)
 
 
-def begin_file(way: Way, content: bytes, name: str, *, on: date, stamp: Stamp) -> Intake:
-    """Keep the file as it came and note what it seems to be.
+def begin_file(
+    way: Way, content: bytes, name: str, *, on: date, sites: list[int] | None, stamp: Stamp
+) -> Intake:
+    """Keep the file as it came and note what it seems to be. ``sites``: where it may act, None for
+    everywhere.
 
     Raises register.intake.unreadable.Unreadable and keeps nothing where it is no use.
     """
-    sheets = way.read(content, name)
+    sheets = way.read(content, name, on)
     mapping = guess_sheets(sheets, remembered_words(way.kind), way.book)
     intake = Intake(
         kind=way.kind,
         by=stamp.by,
         brought_on=on,
         mapping={sheet: one.to_json() for sheet, one in mapping.items()},
+        choices={"site_ids": sites},
         seen=look_at(way, sheets, mapping),
         started_at=stamp.at,
         moved_at=stamp.at,
@@ -60,7 +64,7 @@ def begin_file(way: Way, content: bytes, name: str, *, on: date, stamp: Stamp) -
 def opened_file(way: Way, intake: Intake) -> Sheets:
     """The sheets of the kept file."""
     with intake.document.file.open("rb") as file:
-        return way.read(file.read(), intake.document.name)
+        return way.read(file.read(), intake.document.name, intake.brought_on)
 
 
 def answer_file(
@@ -144,7 +148,8 @@ def _done(way: Way, intake: Intake, lines: Sequence[Line], stamp: Stamp) -> dict
     """Does them; the lines that failed, by identity. The keys of what the others made are kept."""
     out = next(one.slug for one in way.lists if one.stays_out and not one.is_loud)
     doing = [line for line in lines if way.named(line.list).acts]
-    doing.sort(key=lambda line: not way.named(line.list).is_loud)
+    order = [one.slug for one in way.lists]
+    doing.sort(key=lambda line: (not way.named(line.list).is_loud, order.index(line.list)))
     failed: dict[int, Line] = {}
     show_progress(intake, 0, len(doing))
     for number, line in enumerate(doing, start=1):

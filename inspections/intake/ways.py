@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any, Literal
+
+from django.utils.translation import gettext_noop
 
 from inspections.models import Intake
 from register.intake.columns import Guess, guess_from_json
@@ -12,7 +15,7 @@ from register.intake.fields import Vocabulary
 from register.intake.reading import Sheets, read
 from register.models import Stamp
 
-Asked = Literal["choice", "text", "number", "tick"]
+Asked = Literal["choice", "text", "number", "tick", "day"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,12 +70,19 @@ class Undone:
     stays: Sequence[str] = ()
 
 
+def _read(content: bytes, name: str, on: date) -> Sheets:
+    """A workbook says the same on every day; a calendar does not."""
+    del on
+    return read(content, name)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
     """One kind of file: how it is read, what is asked, what its lines would do, and doing it.
 
     ``see`` finds what the questions need, as plain values; ``act`` does one line and returns the
-    key of what it made; ``undo`` takes those back again.
+    key of what it made; ``undo`` takes those back again. ``unseen``: fields of which not even a
+    sample is shown. ``unnamed``: what a column is that nobody says anything of.
     """
 
     kind: Intake.Kind
@@ -86,7 +96,9 @@ class Way:
     needed: tuple[tuple[str, ...], ...] = ()
     document: str = "workbook"
     is_matrix: bool = False
-    read: Callable[[bytes, str], Sheets] = field(default=read)
+    unseen: frozenset[str] = frozenset()
+    unnamed: str = gettext_noop("Not brought in")
+    read: Callable[[bytes, str, date], Sheets] = field(default=_read)
 
     def mapping(self, intake: Intake) -> dict[str, Guess]:
         """The columns of each sheet as they stand."""

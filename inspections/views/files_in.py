@@ -14,6 +14,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
+from django_htmx.http import HttpResponseClientRedirect
 
 from inspections.forms.files_in import FileInForm, QuestionsForm
 from inspections.intake import steps
@@ -94,7 +95,9 @@ def _begun(request: HttpRequest, desk: Desk, form: FileInForm) -> Intake | None:
     file = form.cleaned_data["file"]
     on = clock.today(site) if site else clock.now().date()
     try:
-        begun = begin_file(desk.way, file.read(), file.name, on=on, stamp=stamp_of(request))
+        where = {"on": on, "sites": allowed_sites(request, desk)}
+        content = file.read()
+        begun = begin_file(desk.way, content, file.name, stamp=stamp_of(request), **where)
     except Unreadable as reason:
         form.add_error("file", unreadable_told(reason))
         return None
@@ -116,6 +119,8 @@ def fetched(request: HttpRequest, desk: Desk, pk: int) -> Intake:
 def file_page(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
     """The file as it stands: its questions, what it would do, how far it is, what came of it."""
     found = fetched(request, desk, pk)
+    if getattr(request, "htmx", False) and not found.is_busy:
+        return HttpResponseClientRedirect(desk.url("file", found.pk))
     asks_again = "questions" in request.GET and found.state in {State.PLANNED, State.STOPPED}
     if request.method == "POST" or found.state == State.READ or asks_again:
         return _questions_page(request, desk, found)
@@ -176,7 +181,8 @@ def _lists(request: HttpRequest, desk: Desk, found: Intake) -> dict[str, Any]:
     tabs = [tab for tab in tabs if tab[2]]
     shown = [one.slug for one, _name, _size in tabs]
     wanted = request.GET.get("list", "")
-    chosen = wanted if wanted in shown else next(iter(shown), "")
+    quiet = [one.slug for one, _name, _size in tabs if not one.is_loud]
+    chosen = wanted if wanted in shown else next(iter([*quiet, *shown]), "")
     page = Paginator(lists.get(chosen, []), LINES_A_PAGE).get_page(request.GET.get("page"))
     about = next((one.about for one, _name, _size in tabs if one.slug == chosen), "")
     return {
@@ -271,8 +277,8 @@ def undo_page(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
 def leftover_page(request: HttpRequest, desk: Desk, pk: int) -> HttpResponse:
     """The lines that stayed out, to put right and bring back."""
     found = fetched(request, desk, pk)
-    if found.leftover is None:
-        raise Http404
+    if found.leftover is None or not found.leftover.file.storage.exists(found.leftover.file.name):
+        raise Http404  # none, or destroyed when somebody it names was forgotten
     with found.leftover.file.open("rb") as file:
         content = file.read()
     return _download(content, f"stayed-out-{found.brought_on:%Y-%m-%d}.xlsx")

@@ -122,28 +122,28 @@ def _refuse_double(entries: Sequence[RotaEntry]) -> None:
         person__in={one.person_id for one in entries}, day_on__in=sorted(near)
     )
     for entry in held.select_related("person", "shift__site", "site").order_by("day_on", "pk"):
-        where = f"{entry.person} on {shown_day(entry.day_on)}"
-        same = new.get((entry.person_id, entry.day_on))
-        if same is not None and entry.shift_id == same.shift_id:
-            raise Refusal(
-                "on-the-rota-already",
-                _("%(where)s: on this shift already. Take that off first.") % {"where": where},
-            )
-        around = (
-            new.get((entry.person_id, entry.day_on + timedelta(days=by))) for by in (-1, 0, 1)
+        for by in (0, -1, 1):
+            other = new.get((entry.person_id, entry.day_on + timedelta(days=by)))
+            clash = clash_of(other, entry) if other is not None else None
+            if clash:
+                raise clash
+
+
+def clash_of(new: RotaEntry, held: RotaEntry) -> Refusal | None:
+    """Why one person cannot be on both: the same shift twice, or two places in the same hours."""
+    where = f"{held.person} on {shown_day(held.day_on)}"
+    if (held.day_on, held.shift_id) == (new.day_on, new.shift_id):
+        return Refusal(
+            "on-the-rota-already",
+            _("%(where)s: on this shift already. Take that off first.") % {"where": where},
         )
-        if any(_meet(entry, other) for other in around if other is not None):
-            here = entry.site_id == entries[0].site_id
-            raise Refusal(
-                "on-two-shifts" if here else "at-another-site",
-                _("%(where)s: at %(site)s then (%(shift)s, %(hours)s). Take that off first.")
-                % {
-                    "where": where,
-                    "site": entry.site,
-                    "shift": entry.shift,
-                    "hours": entry.shift.hours,
-                },
-            )
+    if abs(held.day_on - new.day_on) > timedelta(days=1) or not _meet(held, new):
+        return None
+    return Refusal(
+        "on-two-shifts" if held.site_id == new.site_id else "at-another-site",
+        _("%(where)s: at %(site)s then (%(shift)s, %(hours)s). Take that off first.")
+        % {"where": where, "site": held.site, "shift": held.shift, "hours": held.shift.hours},
+    )
 
 
 def _meet(one: RotaEntry, other: RotaEntry) -> bool:

@@ -325,12 +325,33 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='RotaFeed',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('address', models.CharField(max_length=500, verbose_name='address of the calendar')),
+                ('followed_at', models.DateTimeField()),
+                ('stopped_at', models.DateTimeField(blank=True, null=True)),
+                ('tried_at', models.DateTimeField(blank=True, null=True)),
+                ('answered_at', models.DateTimeField(blank=True, null=True)),
+                ('answer', models.TextField(blank=True, verbose_name='last good answer')),
+                ('trouble', models.CharField(blank=True, max_length=400)),
+                ('unclear', models.JSONField(blank=True, default=list)),
+                ('followed_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='rota_feeds', to=settings.AUTH_USER_MODEL)),
+                ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rota_feeds', to='register.site')),
+                ('zone', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='register.zone')),
+            ],
+            options={
+                'ordering': ['site', 'pk'],
+            },
+        ),
+        migrations.CreateModel(
             name='RotaEntry',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('day_on', models.DateField(db_index=True, verbose_name='day')),
                 ('begins', models.TimeField(blank=True, null=True, verbose_name='comes at')),
                 ('ends', models.TimeField(blank=True, null=True, verbose_name='goes at')),
+                ('feed', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='entries', to='readiness.rotafeed', verbose_name='put on by a calendar')),
                 ('person', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rota', to='register.person')),
                 ('shift', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rota', to='register.shift')),
                 ('site', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='rota', to='register.site')),

@@ -2,6 +2,7 @@
 
 from readiness.models.calls import RescueCall, ShiftSheet
 from readiness.models.checks import CoverChange, CoverCheck
+from readiness.models.feeds import RotaFeed
 from readiness.models.kits import CoverPolicy, KitAbility
 from readiness.models.past import PastShift
 from readiness.models.people import FAMILIES, FAMILY_CHOICES, Competence, RotaEntry, family_name
@@ -30,6 +31,7 @@ __all__ = [
     "RemedyTerms",
     "RescueCall",
     "RotaEntry",
+    "RotaFeed",
     "ShiftSheet",
     "SiteTravel",
     "Task",

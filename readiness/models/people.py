@@ -82,6 +82,14 @@ class RotaEntry(models.Model):
     zone = models.ForeignKey(Zone, on_delete=models.PROTECT, related_name="rota")
     begins = models.TimeField(gettext_lazy("comes at"), null=True, blank=True)
     ends = models.TimeField(gettext_lazy("goes at"), null=True, blank=True)
+    feed = models.ForeignKey(
+        "RotaFeed",
+        verbose_name=gettext_lazy("put on by a calendar"),
+        null=True,
+        blank=True,
+        on_delete=models.PROTECT,
+        related_name="entries",
+    )
 
     class Meta:
         ordering = ["day_on", "shift", "person"]

@@ -39,8 +39,9 @@ def erase_person(person: Person, *, stamp: Stamp) -> Person:
     for eraser in _erasers:
         eraser(person, called)
     Handover.objects.filter(person=person).update(signed_name="", strokes=[])
-    person.name, person.employer, person.ledger_salt = called, "", new_salt()
-    person.save(update_fields=["name", "employer", "ledger_salt"])
+    person.name, person.employer, person.number = called, "", ""
+    person.ledger_salt = new_salt()
+    person.save(update_fields=["name", "employer", "number", "ledger_salt"])
     if user := User.objects.select_for_update(of=("self",)).filter(person=person).first():
         _erase_login(user)
     record("erase-person", {person: {}}, stamp=stamp, sites=sites)

@@ -13,9 +13,12 @@ from register.refusal import Refusal
 
 
 @transaction.atomic
-def add_person(*, name: str, employer: str, home_site: Site | None, stamp: Stamp) -> Person:
+def add_person(
+    *, name: str, employer: str, home_site: Site | None, number: str = "", stamp: Stamp
+) -> Person:
     """Enter somebody. Their name stands in no chain of the ledger, so that it can be erased."""
-    person = Person(name=_tidy(name), employer=_tidy(employer), home_site=home_site)
+    told = {"name": _tidy(name), "employer": _tidy(employer), "number": _tidy(number)}
+    person = Person(**told, home_site=home_site)
     _refuse_if_known(person)
     person.full_clean()
     person.save()
@@ -31,6 +34,7 @@ def change_person(
     employer: str,
     home_site: Site | None,
     left_on: date | None,
+    number: str | None = None,
     stamp: Stamp,
 ) -> Person:
     """Put right what is kept of somebody, or note the day from which they are no longer here.
@@ -41,9 +45,10 @@ def change_person(
     before = person.home_site_id
     person.name, person.employer = _tidy(name), _tidy(employer)
     person.home_site, person.left_on = home_site, left_on
+    person.number = person.number if number is None else _tidy(number)
     _refuse_if_known(person)
     person.full_clean()
-    person.save(update_fields=["name", "employer", "home_site", "left_on"])
+    person.save(update_fields=["name", "employer", "number", "home_site", "left_on"])
     sites = {before, person.home_site_id, *sites_that_name(person)}
     record("change-person", {person: _facts(person)}, stamp=stamp, sites=sites)
     _close_login_of_leaver(person, stamp)

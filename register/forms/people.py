@@ -20,6 +20,12 @@ class PersonForm(PlainForm):
 
     name = forms.CharField(label=pgettext_lazy("of a person", "Name"), max_length=120)
     employer = forms.CharField(label=gettext_lazy("Employer"), max_length=120, required=False)
+    number = forms.CharField(
+        label=gettext_lazy("Staff number"),
+        max_length=40,
+        required=False,
+        help_text=gettext_lazy("Your own, so that a file about people can name them for sure."),
+    )
     home_site = forms.ModelChoiceField(
         Site.objects.none(),
         label=gettext_lazy("Home site"),

@@ -15,7 +15,6 @@ Certainty = Literal["remembered", "exact", "part", "cells"]
 
 _ROWS_SEARCHED = 30  # title rows, logos and legends above the headings
 _ROWS_SAMPLED = 60
-_FEWEST = 2  # headings known before a row is taken for the heading row
 _MOST_WORDS = 7  # longer texts are sentences in a title, not headings
 _CLASS_SHARE = 0.5
 
@@ -98,7 +97,7 @@ def guess(
     top = list(islice(rows, _ROWS_SEARCHED + _ROWS_SAMPLED))
     scores = [_score(row, known, book) for row in top[:_ROWS_SEARCHED]]
     best = max(scores, default=0)
-    if best < _FEWEST:
+    if best < book.fewest:
         return Guess()
     index = scores.index(best)
     return _read_headings(index, top, known, book)
@@ -173,11 +172,16 @@ def _by_part(heading: str, book: Vocabulary) -> tuple[str, Certainty] | None:
     for size in range(len(words), 0, -1):
         for start in range(len(words) - size + 1):
             phrase = " ".join(words[start : start + size])
-            if phrase in book.exact and len(phrase) > max(len(best), 3):
+            if _may_be_part(phrase, book) and len(phrase) > max(len(best), 3):
                 best = phrase
         if best:
             return book.exact[best], "part"
     return None
+
+
+def _may_be_part(phrase: str, book: Vocabulary) -> bool:
+    slug = book.exact.get(phrase, "")
+    return bool(slug) and (not book.by_part or slug in book.by_part)
 
 
 def _by_cells(column: int, rows: Sequence[Cells], taken: Mapping[int, str]) -> str:

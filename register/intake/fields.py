@@ -73,21 +73,26 @@ class Vocabulary:
     """The columns one kind of file may have, and every heading that means one of them.
 
     type_words: headings that one uses for the class and another for the product. repeated: slugs
-    that several columns may have.
+    that several columns may have. by_part: slugs that a heading may mean by a part of it; empty
+    for all. fewest: headings known before a row is taken for the heading row.
     """
 
     fields: Mapping[str, Field]
     exact: Mapping[str, str]
     type_words: frozenset[str] = frozenset()
     repeated: frozenset[str] = frozenset({IGNORED})
+    by_part: frozenset[str] = frozenset()
+    fewest: int = 2
 
 
-def vocabulary_of(fields: Iterable[Field], **more: frozenset[str]) -> Vocabulary:
+def vocabulary_of(
+    fields: Iterable[Field], *, fewest: int = 2, **more: frozenset[str]
+) -> Vocabulary:
     """Of two fields with one word the later has it."""
     known = {field.slug: field for field in fields}
     exact = {normal_heading(field.name): field.slug for field in known.values()}
     exact |= {word: field.slug for field in known.values() for word in field.words}
-    return Vocabulary(fields=known, exact=exact, **more)
+    return Vocabulary(fields=known, exact=exact, fewest=fewest, **more)
 
 
 _APOSTROPHES = re.compile("['’‘`´]")

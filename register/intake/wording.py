@@ -60,6 +60,11 @@ _UNREADABLE: dict[str, str] = {
     "too-many-cells": gettext_noop("The cells of a sheet reach to line {rows} and column {columns}: together that is more than {most} million. Delete what stands far out, or split the sheet, and save the file again."),
     "too-far": gettext_noop("Something stands below line {rows} or right of column {columns}. Delete it and save the file again."),
     "csv-broken": gettext_noop("The .csv cannot be read around line {line}: a quotation mark may be open. Save it again as .xlsx."),
+    "calendar-too-big": gettext_noop("The calendar is larger than {most} MB. Export a shorter time."),
+    "calendar-damaged": gettext_noop("The calendar cannot be read. Export it again as .ics (iCalendar) and choose that file."),
+    "calendar-too-many": gettext_noop("The calendar holds more than {most} events or recurring events. Export a shorter time, or only the rota."),
+    "calendar-too-often": gettext_noop("The event “{summary}” recurs by the hour or oftener, which no rota does. Take it out of the calendar."),
+    "calendar-too-old": gettext_noop("The recurring event “{summary}” has no beginning, or began before 1990. Correct it in the calendar."),
     "encoding": gettext_noop("The letters of the .csv cannot be read. Save it again as “CSV UTF-8”, or as .xlsx."),
     "sheet-damaged": gettext_noop("The sheet “{sheet}” is damaged. Save the workbook again as .xlsx and choose that file."),
 }

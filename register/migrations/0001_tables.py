@@ -65,12 +65,14 @@ class Migration(migrations.Migration):
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('name', models.CharField(max_length=120)),
                 ('employer', models.CharField(blank=True, max_length=120)),
+                ('number', models.CharField(blank=True, max_length=40, verbose_name='staff number')),
                 ('left_on', models.DateField(blank=True, null=True)),
                 ('ledger_salt', models.CharField(default=register.models.people.new_salt, editable=False, max_length=32)),
             ],
             options={
                 'verbose_name_plural': 'people',
                 'ordering': ['name'],
+                'constraints': [models.UniqueConstraint(condition=models.Q(('number', ''), _negated=True), fields=('employer', 'number'), name='number_once_an_employer', violation_error_message='Somebody else of this employer has this staff number.')],
             },
         ),
         migrations.CreateModel(

@@ -54,6 +54,7 @@ class Person(models.Model):
 
     name = models.CharField(max_length=120)
     employer = models.CharField(max_length=120, blank=True)
+    number = models.CharField(gettext_lazy("staff number"), max_length=40, blank=True)
     home_site = models.ForeignKey(
         "register.Site", null=True, blank=True, on_delete=models.PROTECT, related_name="people"
     )
@@ -65,6 +66,16 @@ class Person(models.Model):
     class Meta:
         ordering = ["name"]
         verbose_name_plural = "people"
+        constraints = [
+            models.UniqueConstraint(
+                fields=["employer", "number"],
+                condition=~Q(number=""),
+                name="number_once_an_employer",
+                violation_error_message=gettext_lazy(
+                    "Somebody else of this employer has this staff number."
+                ),
+            )
+        ]
 
     def __str__(self) -> str:
         return self.name

@@ -42,7 +42,8 @@ def person_new(request: HttpRequest) -> HttpResponse:
 def person_edit(request: HttpRequest, pk: int) -> HttpResponse:
     person = get_object_or_404(Person.objects.visible_to(request.user), pk=pk)
     demand(request.user, "person.edit", person.home_site_id)
-    known = {name: getattr(person, name) for name in ("name", "employer", "home_site", "left_on")}
+    kept_of = ("name", "employer", "number", "home_site", "left_on")
+    known = {name: getattr(person, name) for name in kept_of}
     form = PersonChangeForm(request.POST or None, user=request.user, initial=known)
     if kept(
         request,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from django.db.models import Q
@@ -50,6 +51,11 @@ class Answered:
         return self._said("number")
 
     @property
+    def performed_on(self) -> date | None:
+        kept = self._said("performed")
+        return date.fromisoformat(kept) if kept else None
+
+    @property
     def covers_periodic(self) -> bool:
         return self._said("covers_periodic") == "yes"
 
@@ -79,7 +85,7 @@ def see(sheets: Sheets, mapping: Mapping[str, Guess]) -> dict[str, Any]:
     verdicts: dict[str, str] = {}
     kinds: dict[str, str] = {}
     examiners: dict[str, str] = {}
-    lacks = {"kind": False, "examiner": False}
+    lacks = {"kind": False, "examiner": False, "performed": False}
     for line in lines_of(sheets, mapping, order="", left_out=frozenset()):
         if line.verdict and not verdict_of(line.verdict) and len(verdicts) < _MOST_WORDS:
             verdicts.setdefault(normal_heading(line.verdict), line.verdict)
@@ -89,6 +95,7 @@ def see(sheets: Sheets, mapping: Mapping[str, Guess]) -> dict[str, Any]:
             examiners.setdefault(name_key(line.examiner), line.examiner)
         lacks["kind"] |= not line.kind
         lacks["examiner"] |= not line.examiner
+        lacks["performed"] |= any(problem.code == "day-missing" for problem in line.problems)
     return {"verdicts": verdicts, "kinds": kinds, "examiners": examiners, "lacks": lacks}
 
 
@@ -115,6 +122,8 @@ def _of_the_report(intake: Intake) -> list[Question]:
         )
     ]
     asked = asked if lacks["kind"] else []
+    if lacks["performed"]:
+        asked.append(_day(intake))
     for name, label, wanted in (
         ("examiner", _("Examiner, for lines that name none"), lacks["examiner"]),
         ("employer", _("Their employer, for lines that name none"), True),
@@ -128,6 +137,17 @@ def _of_the_report(intake: Intake) -> list[Question]:
                 )
             )
     return [*asked, _covers(intake)]
+
+
+def _day(intake: Intake) -> Question:
+    return Question(
+        name="performed",
+        label=_("Day of the inspection, for lines that name none"),
+        asked="day",
+        initial=said(intake, "performed"),
+        help_text=_("Only if all of them were made on one day. Left empty, their passes stay out."),
+        group=_("The report"),
+    )
 
 
 def _covers(intake: Intake) -> Question:

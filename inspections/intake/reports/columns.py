@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from register.intake.fields import FIELDS, IGNORED, Field, vocabulary_of, words_of
+from register.intake.fields import CLASS_OR_PRODUCT, FIELDS, IGNORED, Field, vocabulary_of, words_of
 from register.rules.texts import gettext_noop
 
 _TAKEN_OVER = ("serial", "tag", "product", "maker", "class", "made", "next_due", IGNORED)
@@ -13,7 +13,7 @@ _TAKEN_OVER = ("serial", "tag", "product", "maker", "class", "made", "next_due",
 # schedule 1 to LOLER 1998, by the slugs of inspections.rules.occasions.
 # fmt: off
 _OWN = (
-    Field("performed", gettext_noop("Performed on"), (*FIELDS["last_inspected"].words, *words_of("date, exam date, examination date, date of exam, date of examination, date of thorough examination, date tested, test date, tested on, checked on, data, data wykonania, data badania kontrolnego, przeprowadzono, prufung am")), is_date=True),
+    Field("performed", gettext_noop("Performed on"), (*FIELDS["last_inspected"].words, *words_of("examined on, date, exam date, examination date, date of exam, date of examination, date of thorough examination, date tested, test date, tested on, checked on, data, data wykonania, data badania kontrolnego, przeprowadzono, prufung am")), is_date=True),
     Field("verdict", gettext_noop("Verdict"), (*FIELDS["condition"].words, *words_of("outcome, findings result, decision, pass or fail, safe to use, fit for use, fit for purpose, safe for use, satisfactory, conclusion, orzeczenie, wniosek, kwalifikacja, dopuszczony, dopuszczono do uzytkowania, zdatny do uzytku, wynik badania"))),
     Field("kind", gettext_noop("Kind of inspection"), words_of("inspection type, type of inspection, type of examination, examination type, kind of inspection, kind of examination, inspection kind, exam type, rodzaj przegladu, rodzaj kontroli, rodzaj badania, typ przegladu")),
     Field("examiner", gettext_noop("Examiner"), (*FIELDS["inspector"].words, *words_of("examiner, examiner name, name of examiner, inspector name, name of inspector, engineer, engineer surveyor, surveyor, competent person name, tester, kontrolujacy, badal"))),
@@ -39,7 +39,9 @@ PARTICULARS = (
     *("safe-working-load", "for-whom", "premises", "occasion", "tests", "report-made-on"),
     *("inspector-qualifications", "signatory"),
 )
-REPORT = vocabulary_of([*(replace(FIELDS[slug]) for slug in _TAKEN_OVER), *_OWN])
+REPORT = vocabulary_of(
+    [*(replace(FIELDS[slug]) for slug in _TAKEN_OVER), *_OWN], type_words=CLASS_OR_PRODUCT
+)
 HEADINGS = (
     *("serial", "tag", "product", "maker", "class", "performed", "kind", "verdict", "examiner"),
     *("employer", "number", "defect", "grade", "danger_by", "action", "next_due", "remarks"),

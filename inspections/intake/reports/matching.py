@@ -15,11 +15,13 @@ from register.intake.keys import LOOK_ALIKE, name_key, tag_key
 from register.intake.rows import Problem
 from register.intake.words import class_of
 from register.rules.serials import serial_key
+from register.rules.tags import shown
 
 # Shorter than this a serial alone, with nothing that bears it out, may be any maker's.
 # Common practice, no source.
 SHORTEST_ALONE = 4
 _SHORTEST_NAME = 4
+_NAMED = 3
 
 # Classes one and the same piece is called by; a word of one of them contradicts none of the others.
 _ALIKE = (
@@ -114,7 +116,7 @@ def _by_serial(line: Stated, marked: Sequence[Held], register: Register) -> Matc
     found = _told_apart(line, found, marked)
     rivals = _with_zeros(line, register) if line.was_number else ()
     if len(found) > 1 or any(one.pk != found[0].pk for one in rivals):
-        others = ", ".join(sorted({one.code for one in (*found, *rivals)}))
+        others = _some({one.code for one in (*found, *rivals)})
         facts = {"value": line.serial.value, "others": others}
         return Match(problems=(Problem("serial-of-two", "serial", facts),))
     item = found[0]
@@ -122,6 +124,12 @@ def _by_serial(line: Stated, marked: Sequence[Held], register: Register) -> Matc
         facts = {"value": line.tag, "bearer": marked[0].serial, "item": item.code}
         return Match(problems=(Problem("mark-of-another", "tag", facts),))
     return _borne_out(line, item, register, is_marked=bool(marked))
+
+
+def _some(codes: set[str]) -> str:
+    """Three of them as people read them aloud, and how many there are besides."""
+    told = ", ".join(map(shown, sorted(codes)[:_NAMED]))
+    return told if len(codes) <= _NAMED else f"{told} (+{len(codes) - _NAMED})"
 
 
 def _told_apart(line: Stated, found: Sequence[Held], marked: Sequence[Held]) -> Sequence[Held]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from inspections.intake.reports.columns import PARTICULARS
@@ -50,6 +50,13 @@ class Stated:
     made: DateSpan | None = None
     particulars: Mapping[str, str] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
+
+    def on_day(self, day: date | None) -> Stated:
+        """With the day of the whole report, where the line itself names none."""
+        left = tuple(one for one in self.problems if one.code != "day-missing")
+        if day is None or len(left) == len(self.problems):
+            return self
+        return replace(self, performed_on=day, problems=left)
 
     @property
     def about(self) -> str:

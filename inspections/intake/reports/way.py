@@ -46,7 +46,8 @@ def plan(intake: Intake, sheets: Sheets) -> list[Line]:
     left_out = frozenset(intake.choices.get("left_out", ()))
     register = register_now(intake)
     meant = []
-    for line in lines_of(sheets, mapping, order=order, left_out=left_out):
+    for stated in lines_of(sheets, mapping, order=order, left_out=left_out):
+        line = stated.on_day(answered.performed_on)
         verdict, kind = answered.verdict_of(line.verdict), answered.kind_of(line.kind)
         problems = (*line.problems, *_unread(line, verdict, kind))
         meant.append(Meant(line, matched(line, register), verdict, kind, problems))

@@ -1,0 +1,1 @@
+"""Bringing in a rota: lines of a workbook, or the events of a calendar."""

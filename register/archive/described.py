@@ -18,7 +18,7 @@ VERSION = 1
 README, METADATA, FILES, MANIFEST = "README.txt", "csv-metadata.json", "files.csv", "manifest.json"
 
 Meanings = Mapping[str, str]
-_DIALECT = {
+_DIALECT: dict[str, Any] = {
     "encoding": "utf-8",
     "header": True,
     "delimiter": ",",
@@ -128,5 +128,5 @@ def _meaning(said: str, column: Column, by_label: Mapping[str, Table]) -> str:
     return " ".join(found)
 
 
-def _choices(field: models.Field) -> list[str]:
+def _choices(field: models.Field[Any, Any]) -> list[str]:
     return [str(value) for value, _name in field.flatchoices if value not in ("", None)]

@@ -34,7 +34,7 @@ def _truth_read(text: str) -> bool:
 Write = Callable[[Any], str]
 Read = Callable[[str], Any]
 # field class, CSVW datatype, in words, to text, from text; the first class that fits counts
-KINDS: tuple[tuple[type[models.Field], str, str, Write, Read], ...] = (
+KINDS: tuple[tuple[type[models.Field[Any, Any]], str, str, Write, Read], ...] = (
     (
         models.BooleanField,
         "boolean",
@@ -61,7 +61,7 @@ KINDS: tuple[tuple[type[models.Field], str, str, Write, Read], ...] = (
 )
 
 
-def kind_of(field: Any) -> tuple[type[models.Field], str, str, Write, Read]:
+def kind_of(field: Any) -> tuple[type[models.Field[Any, Any]], str, str, Write, Read]:
     """How the field is written; TypeError for a field that the archive has no way to write yet."""
     for kind in KINDS:
         if isinstance(field, kind[0]):

@@ -46,8 +46,13 @@ class Allotment:
             seats.requests[task] = Request(kept, request.places)
         return left
 
-    def holds_any(self, lost: Resource) -> bool:
-        return any(self._holds(task, lost) for task in self.ways)
+    @property
+    def held(self) -> frozenset[tuple[str, str]]:
+        """Kind and id of every kit and person that it ties up."""
+        kits = {("kit", one) for one, slots in self.kits.holders.items() if slots}
+        people = {("person", one) for one, slots in self.people.holders.items() if slots}
+        private = {("person", one) for way in self.ways.values() for one in way.private}
+        return frozenset(kits | people | private)
 
     def _holds(self, task: str, lost: Resource) -> bool:
         if lost.kind == "kit":

@@ -64,8 +64,8 @@ class _Losses:
     look: Search
     aim: Aim
     meter: Meter
-    seconds: list[Allotment] = field(default_factory=list)
-    """Allocations found that are best once something is lost."""
+    seconds: list[tuple[Allotment, frozenset[tuple[str, str]]]] = field(default_factory=list)
+    """Allocations found that are best once something is lost, each with what it holds."""
 
     def fallen(self, lost: Resource, best: Allotment) -> frozenset[str]:
         """The covered tasks that are no longer covered without the thing."""
@@ -81,10 +81,12 @@ class _Losses:
 
     def _still_covered(self, case: _Case, held: Allotment) -> frozenset[str]:
         held, aim = case.best_left(held, self.aim)
-        equals = [held, *(one for one in self.seconds if case.as_good(one, aim))]
+        lost = (case.lost.kind, case.lost.id)
+        others = [one for one, holds in self.seconds if lost not in holds]
+        equals = [held, *(one for one in others if case.as_good(one, aim))]
         before = len(equals)
         found = in_every_best(case.look, aim, equals, self.covered & held.ways.keys())
-        self.seconds.extend((held, *equals[before:]))
+        self.seconds.extend((one, one.held) for one in (held, *equals[before:]))
         return found
 
 
@@ -106,10 +108,10 @@ class _Case:
         return Allotment(ways, held.kits, held.people)
 
     def as_good(self, other: Allotment, aim: Aim) -> bool:
-        """Whether an allocation found for another loss is as good for this one."""
-        if other.holds_any(self.lost) or not other.ways.keys() <= self.look.goods.demands.keys():
+        """Whether an allocation that holds nothing lost is as good as any."""
+        if not other.ways.keys() <= self.look.goods.demands.keys():
             return False
-        return aim.reached(self.look.demands(other))
+        return self.look.reaches(aim, other)
 
     def best_left(self, held: Allotment, was: Aim) -> tuple[Allotment, Aim]:
         less = replace(was, least=was.least - 1)

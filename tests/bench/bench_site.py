@@ -1,10 +1,14 @@
-"""Seconds for one large site over all its days; by hand: python -m tests.bench.bench_site [seeds].
+"""All that rescue cover costs, in one run; by hand: python -m tests.bench.bench_site [seeds].
 
 Every task of a site runs at once, and everything is asked: what is covered, what it hangs on, until
 when. Solving and hanging are timed contest by contest; the rest is what making the spans takes once
 these are known. One change breaks a kit's seal and judges all anew, by the solver that has just done
-it. With the oracle extra a constraint solver is asked in the same run who is covered at some moments:
-the ratio is its time to ours for the same, building included. CPU seconds of this process.
+it; what a change costs from the rows on, and many small sites, is told last (`bench_statement.py`).
+
+With the oracle extra a constraint solver is asked in the same run about the same moments. The ratio is
+its time to ours, building included: first who is covered, then what that hangs on, which for it is the
+same question once a thing lost (timed on some of the things, and multiplied). CPU seconds of this
+process throughout, since other work may share the machine.
 """
 
 from __future__ import annotations
@@ -20,6 +24,7 @@ from typing import TypeVar
 
 from readiness.rules.allocation import solve
 from readiness.rules.demand import contests
+from readiness.rules.losses import hanging
 from readiness.rules.moments import Moments
 from readiness.rules.site_day import site_day
 from readiness.rules.situation import Situation
@@ -27,6 +32,7 @@ from readiness.rules.slices import Solver
 from readiness.rules.spans import spans
 from readiness.rules.timeline import Timeline
 from readiness.rules.windows import Window, midnight
+from tests.bench import bench_statement
 from tests.bench.large_timelines import AT, large_timeline
 
 T = TypeVar("T")
@@ -34,7 +40,12 @@ FAMILIES = ("short", "all sharing", "first calls", "half sharing", "mutual rescu
 MOST_SECONDS = 120
 """Past this a family's remaining seeds are left out, and the line says so by its count."""
 COMPARED = 3
-"""Moments of each family that are put to the constraint solver."""
+"""Moments of each line that are put to the constraint solver."""
+LOST = 3
+"""Things of each of these that it is asked to do without."""
+
+_COLUMNS = ("median", "worst", "rest", "solve", "hang", "change", "moments", "contests")
+_HEAD = f"{'':14}" + "".join(f"{one:>9}" for one in _COLUMNS) + "  cut, sites, ratios"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,27 +69,27 @@ def main() -> None:
     seeds = int(sys.argv[1]) if len(sys.argv) > 1 else 3
     _families(seeds)
     _growth(min(seeds, 2))
+    _say("one change from the rows on, and small sites, in milliseconds")
+    bench_statement.main()
 
 
 def _families(seeds: int) -> None:
     _say("30 tasks, 15 kits (plenty: 45), 60 people (120), 90 days; tasks end as drawn")
-    head = ("", "median", "worst", "rest", "solve", "hang", "change", "moments", "contests")
-    _say(f"{head[0]:14}" + "".join(f"{one:>9}" for one in head[1:]) + "  cut, sites, ratio")
+    _say(_HEAD)
     for name in FAMILIES:
-        _line(name, [(seed, {}) for seed in range(seeds)], ratio=True)
+        _line(name, [(seed, {}) for seed in range(seeds)])
 
 
 def _growth(seeds: int) -> None:
     grown = {"tasks": (10, 20, 30, 60), "people": (20, 60, 120), "days": (30, 90, 180)}
     for what, values in grown.items():
         _say(f"growth with {what}: short")
+        _say(_HEAD)
         for value in values:
             _line("short", [(seed, {what: value}) for seed in range(seeds)], str(value))
 
 
-def _line(
-    name: str, draws: list[tuple[int, dict[str, int]]], called: str = "", *, ratio: bool = False
-) -> None:
+def _line(name: str, draws: list[tuple[int, dict[str, int]]], called: str = "") -> None:
     found: list[Taken] = []
     for seed, size in draws:
         if sum(one.whole for one in found) < MOST_SECONDS:
@@ -92,8 +103,8 @@ def _line(
     )
     row = f"{called or name:14}" + "".join(f"{cell:9.2f}" for cell in cells)
     row += "".join(f"{count:9.0f}" for count in counts)
-    row += f"  {sum(one.cut for one in found)}, {len(found)}"
-    _say(row + (f", {_ratio(_drawn(name, *draws[0]))}" if ratio else ""))
+    row += f"  {sum(one.cut for one in found)}, {len(found)}, {_ratios(_drawn(name, *draws[0]))}"
+    _say(row)
 
 
 def _drawn(name: str, seed: int, size: dict[str, int]) -> Timeline:
@@ -131,19 +142,32 @@ def _unsealed(timeline: Timeline) -> Timeline:
     return replace(timeline, kits=(broken, *timeline.kits[1:]))
 
 
-def _ratio(timeline: Timeline) -> str:
+def _ratios(timeline: Timeline) -> str:
     if find_spec("ortools") is None:
-        return "not installed"
-    from tests.readiness.cover_solver import covered
-
+        return "no constraint solver"
     last = midnight(AT.date() + timedelta(days=8), timeline.zone)
     busy = [one for one in _situations(timeline, (AT, last)) if one.tasks][:COMPARED]
-    found = []
-    for one in busy:
-        theirs, _ = timed(lambda one=one: covered(one, one.on))
-        ours, _ = timed(lambda one=one: [solve(g) for g in contests(site_day(one, one.on))])
-        found.append(theirs / ours)
-    return f"{min(found):.1f} to {max(found):.1f}"
+    pairs = [_compared(one) for one in busy]
+    told = ([pair[place] for pair in pairs if pair[place]] for place in range(2))
+    return " and ".join(f"{min(one):.1f} to {max(one):.1f}" if one else "-" for one in told)
+
+
+def _compared(one: Situation) -> tuple[float, float]:
+    """How many times longer the constraint solver takes: for what is covered, for what it hangs on."""
+    from tests.readiness.cover_oracle import without
+    from tests.readiness.cover_solver import covered
+
+    groups = contests(site_day(one, one.on))
+    ours, solved = timed(lambda: [solve(group) for group in contests(site_day(one, one.on))])
+    theirs, _ = timed(lambda: covered(one, one.on))
+    used = sorted(thing for each in solved if each.covered for thing in each.indispensable)
+    hung, _ = timed(lambda: list(map(hanging, groups, solved)))
+    if not used:
+        return theirs / ours, 0.0
+    step = max(1, len(used) // LOST)
+    asked = used[::step][:LOST]
+    each, _ = timed(lambda: [covered(without(one, x.kind, x.id), one.on) for x in asked])
+    return theirs / ours, each / len(asked) * len(used) / hung
 
 
 def timed(act: Callable[[], T]) -> tuple[float, T]:

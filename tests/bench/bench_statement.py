@@ -234,8 +234,12 @@ def _task(
     return task
 
 
-if __name__ == "__main__":
+def main() -> None:
     with tempfile.TemporaryDirectory() as place:
         os.environ |= {"DATA_DIR": place, "DJANGO_SETTINGS_MODULE": "register.conf.settings"}
         os.environ.setdefault("DATABASE_URL", f"sqlite:///{place}/bench.sqlite3")
         measure()
+
+
+if __name__ == "__main__":
+    main()

@@ -58,6 +58,7 @@ LEFT_OUT = {
     "inspections.Due": "worked out from the rest; counted anew when an archive is brought in",
     "readiness.KeptStatement": "worked out from the rest; made anew by keep_cover",
     "register.CalendarFeed": "a secret address that leads to the old server; its owner makes a new one",
+    "readiness.RotaFeed": "a secret address of somebody else's calendar; followed anew",
     "register.CalendarTold": "what such an address told last",
     "register.Errand": "work of one server; its results are files that expire",
     "register.Errand_sites": "work of one server",
@@ -88,6 +89,7 @@ LEFT_OUT = {
 
 COLUMNS_LEFT_OUT = {
     "register.MessageTerms.sender_looked_at": "of one server",
+    "readiness.RotaEntry.feed": "the calendar that put it on stays; the entry is as if by hand",
     "register.User.password": "secret; users come in without one, and are given one by the administrator",
     "register.User.last_login": "of one server",
     "register.User.has_first_password": "of the password that stays",

@@ -112,6 +112,8 @@ def sites_meant(intake: Intake, sites: list[Site]) -> list[Site]:
     named = [site_named(text, sites) for text in intake.seen["sites"].values()]
     keys = {one.pk for one in named if one}
     keys |= {answered.site_of(text) for text in ("", *intake.seen["sites"].values())}
+    if len(sites) == 1 and intake.seen["needs"]["site"]:
+        keys.add(sites[0].pk)  # offered as the answer, so that both are asked at once
     return [one for one in sites if one.pk in keys]
 
 

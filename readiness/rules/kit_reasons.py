@@ -14,7 +14,7 @@ GRAVITY = 9.81
 def kit_reasons(kit: Kit, task: Task, plan: Plan, site: SiteDay) -> tuple[Reason, ...]:
     """All that hold, in order. The task must be fully known."""
     return (
-        *site.unusable[kit.id],
+        *site.why_unusable(kit),
         *_lacks_function(kit, task),
         *_too_short(kit, task),
         *_load_out_of_range(kit, task, _extra_kg(plan, site)),
@@ -26,7 +26,7 @@ def kit_reasons(kit: Kit, task: Task, plan: Plan, site: SiteDay) -> tuple[Reason
 def fits(kit: Kit, task: Task, plan: Plan, site: SiteDay) -> bool:
     """Whether `kit_reasons` finds none; it ends at the first."""
     return not (
-        site.unusable[kit.id]
+        site.why_unusable(kit)
         or _out_of_reach(kit, task, plan, site)
         or _lacks_function(kit, task)
         or _too_short(kit, task)

@@ -9,7 +9,7 @@ from datetime import date
 from readiness.rules.kit_condition import not_usable
 from readiness.rules.needs import needs_cover
 from readiness.rules.reasons import Reason
-from readiness.rules.situation import Person, Situation, Task
+from readiness.rules.situation import Kit, Person, Situation, Task
 
 FAR = float("inf")
 
@@ -37,7 +37,7 @@ class SiteDay:
     exposed_on: Mapping[str, frozenset[str]]
     """Person id to the ids of today's tasks on which they may be the one hanging."""
     unusable: Mapping[str, tuple[Reason, ...]]
-    """Kit id to why it may not be used today, whatever the task."""
+    """Kit id to why it may not be used today, whatever the task; of the kits at this site."""
     in_date: Mapping[str, tuple[Presence, ...]]
     """Kit family to those on site who are in date for it, in the order of the presences."""
 
@@ -48,6 +48,11 @@ class SiteDay:
         travel = self.situation.travel_minutes
         there = travel.get((origin, goal))
         return travel.get((goal, origin), FAR) if there is None else there
+
+    def why_unusable(self, kit: Kit) -> tuple[Reason, ...]:
+        """Why the kit may not be used today; it may be one of another site that could be brought."""
+        known = self.unusable.get(kit.id)
+        return not_usable(kit, self.day) if known is None else known
 
     def exposed_elsewhere(self, person_id: str, task: Task) -> frozenset[str]:
         return self.exposed_on.get(person_id, frozenset()) - {task.id}

@@ -148,6 +148,7 @@ def test_the_acts_are_those_the_role_may_do_here(
         "Replace the tag",
         "Report lost",
         "Let go",
+        "Print its record",
         "Withdraw for good",
     }
     client.force_login(user_as(Role.WORKER, item.site))

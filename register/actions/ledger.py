@@ -121,11 +121,6 @@ def prove_entry(kind: str, thing: str, seq: int) -> EntryProof | None:
     )
 
 
-def current_root() -> str:
-    """The root that a checkpoint made now would have."""
-    return root(_leaves())
-
-
 def _leaves() -> list[bytes]:
     return [
         leaf(head.thing_kind, head.thing_id, head.seq, head.hash)

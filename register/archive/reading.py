@@ -75,8 +75,7 @@ class Source:
 
     def rows(self, table: Table) -> Iterator[Row]:
         """Each row; the head must name the table's columns in their order."""
-        csv.field_size_limit(sys.maxsize)
-        with self.part(table.file) as source:
+        with self.part(table.file) as source, _cells_of_any_length():
             lines = csv.reader(TextIOWrapper(source, encoding="utf-8", newline=""), strict=True)
             try:
                 yield from self._rows(table, lines)
@@ -182,3 +181,13 @@ def _opened(path: Path) -> ZipFile:
         raise Damaged(f"There is no file {path}.") from error
     except (BadZipFile, OSError) as error:
         raise Damaged(f"{path.name} is no zip file, or not whole: {error}.") from error
+
+
+@contextmanager
+def _cells_of_any_length() -> Iterator[None]:
+    """The limit is the whole process's, and bounds what a stranger's file may hold: it is put back."""
+    before = csv.field_size_limit(sys.maxsize)
+    try:
+        yield
+    finally:
+        csv.field_size_limit(before)

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from django.apps import apps
 
-from register.actions.ledger import current_root, verify_ledger
+from register.actions.ledger import root_of_heads, verify_ledger
 from register.rules.backup import Proof
 
 Sample = Callable[[datetime], dict[str, str]]
@@ -30,7 +30,7 @@ def prove(at: datetime) -> Proof:
         "chains": str(report.chains),
         "entries": str(report.entries),
         "misfits": "; ".join(map(str, report.misfits)) or "none",
-        "root": current_root(),
+        "root": root_of_heads()[1],
     }
     return {
         "counts": _counts(),

@@ -24,11 +24,11 @@ class Command(BaseCommand):
 
     def handle(self, *_args: object, every: float | None, **_options: object) -> None:
         while True:
-            close_old_connections()
             self.stdout.write(self.round())
             if not every:
                 return
             time.sleep(every * 60)
+            close_old_connections()
 
     def round(self) -> str:
         """Each by itself; one in trouble keeps no other from being asked."""

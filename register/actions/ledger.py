@@ -108,7 +108,7 @@ def prove_entry(kind: str, thing: str, seq: int) -> EntryProof | None:
     entries = list(Entry.objects.filter(thing_kind=kind, thing_id=thing, seq__gte=seq))
     if not entries or entries[0].seq != seq:
         return None
-    heads = list(Head.objects.values_list("thing_kind", "thing_id", "seq", "hash"))
+    heads = _heads()
     place = next(at for at, head in enumerate(heads) if head[:2] == (kind, thing))
     return EntryProof(
         thing=(kind, thing),
@@ -122,10 +122,13 @@ def prove_entry(kind: str, thing: str, seq: int) -> EntryProof | None:
 
 
 def _leaves() -> list[bytes]:
-    return [
-        leaf(head.thing_kind, head.thing_id, head.seq, head.hash)
-        for head in Head.objects.order_by("thing_kind", "thing_id").iterator()
-    ]
+    return [leaf(*head) for head in _heads()]
+
+
+def _heads() -> list[tuple[str, str, int, str]]:
+    """By kind and id, ordered here: a database sorts by its own language's rules, another otherwise."""
+    rows = Head.objects.order_by().values_list("thing_kind", "thing_id", "seq", "hash")
+    return sorted(rows.iterator())
 
 
 def _entries_in_order() -> Iterator[Entry]:
